@@ -1,0 +1,56 @@
+#pragma once
+// Speed, feed and steps for one cutter in one material, and which limit held them back.
+#include <chipledger/cutting/cutter.hpp>
+#include <chipledger/cutting/material.hpp>
+#include <chipledger/result/result.hpp>
+
+namespace chipledger::cutting {
+
+enum class CutKind { Rough, Slot, Wall, Floor, Chamfer, Carve, Spot, Drill, Ream, Tap, ThreadMill, Saw };
+const char* word(CutKind kind);
+
+/// What the spindle can do; part of the machine description.
+struct SpindleLimits {
+  SpindleSpeed lowest{200}, highest{12000};
+  Power power{kilowatts(5)};
+  Torque torque{newtonMetres(20)};
+};
+
+/// What the work asks for.
+struct CutRequest {
+  CutKind kind{CutKind::Rough};
+  Length depth{};          ///< axial depth still to cut at this place; hole depth for holes
+  Length widthLimit{};     ///< widest radial step that makes sense here; 0: free
+  Length reach{};          ///< tip to the top of the wall beside it: the bending length must be at least this
+  Length cusp{mm(0.005)};  ///< carved faces: cusp height
+  Length floorLeft{};      ///< thickness of the floor below the cut; 0: solid
+  Length wallLeft{};       ///< thickness of the wall beside the cut; 0: solid
+};
+
+struct Conditions {
+  Speed surface{};
+  SpindleSpeed spindle{};
+  Length chipLoad{};       ///< programmed feed per tooth (thinned-chip correction included); per revolution for holes
+  Length chipThickness{};  ///< largest uncut chip thickness
+  Length axialStep{};
+  Length radialStep{};
+  Speed feed{};            ///< in the full steady cut
+  Speed slotFeed{};        ///< at full width
+  Speed enterFeed{};       ///< on ramps and helices
+  Angle rampAngle{};
+  Length peck{};           ///< drills: depth per peck; 0: none
+  Force force{};           ///< peak at the tip
+  Length deflection{};
+  Power power{};
+  RemovalRate removalRate{};
+  Duration life{};         ///< of one cutter under these conditions
+  double lifeHoles{};      ///< holes per cutter; 0 for mills
+  std::string heldBackBy;  ///< "bending 0.02 mm", "spindle 12,000 rpm", "table step"
+  Assumptions assumptions; ///< the table values that were used, with their sources
+};
+
+/// Fails: Usage (no table row for this material and operation: says which rows there are).
+Result<Conditions> chooseConditions(const Material& material, const Cutter& cutter, const CutRequest& request,
+                                    const SpindleLimits& spindle, const CuttingTables& tables);
+
+}  // namespace chipledger::cutting

@@ -1,0 +1,15 @@
+# How our own code is compiled. Nothing here is exported to users of the library.
+
+# Numbers: no fused or reordered arithmetic, so the same input gives the same bytes on every build.
+add_library(chipledger_numerics INTERFACE)
+target_compile_features(chipledger_numerics INTERFACE cxx_std_20)
+target_compile_options(chipledger_numerics INTERFACE -ffp-contract=off)
+
+add_library(chipledger_warnings INTERFACE)
+target_compile_options(chipledger_warnings INTERFACE -Wall -Wextra -Wpedantic -Wshadow -Wnon-virtual-dtor
+  -Woverloaded-virtual -Wconversion -Wno-sign-conversion -Werror)
+
+if(CHIPLEDGER_SANITIZE)
+  add_compile_options(-fsanitize=address,undefined -fno-omit-frame-pointer -fno-sanitize-recover=undefined)
+  add_link_options(-fsanitize=address,undefined)
+endif()
