@@ -1,0 +1,19 @@
+#pragma once
+// What is left of the blank: per cell the highest and lowest metal in the plate frame, um. Both sides share it, so what
+// one side cut is air for the other. Removal works on one side's heights at a time, in the setup frame.
+#include <chipledger/field/grid.hpp>
+#include <chipledger/units/counts.hpp>
+
+namespace chipledger::field {
+
+struct StockBlock {
+  HeightField top;     ///< plate frame; kNoMetal where the cell is cut through
+  HeightField bottom;  ///< plate frame
+};
+
+/// A full blank: cells whose centre lies in the blank rectangle.
+StockBlock fullBlank(const GridSpec& spec, const Box3& blankInPlateFrame);
+/// Metal left, exact integer sum of cells.
+VolumeCount metalLeft(const StockBlock& stock);
+
+}  // namespace chipledger::field

@@ -1,0 +1,19 @@
+#pragma once
+// One setup planned: operations in order, their moves, the metal they remove.
+#include <chipledger/path/work.hpp>
+
+namespace chipledger::path {
+
+struct SetupPlan {
+  std::vector<Operation> operations;
+  VolumeCount removed;          ///< sum over operations
+  VolumeCount gouged;           ///< metal cut below the target by more than 0.02 mm
+  std::vector<std::string> cuttersUsed;  ///< ids, in order of first use
+  Notes notes;                  ///< corners nobody reaches (radius, cutter that would be needed), narrow slots ...
+};
+
+/// Plans and walks every operation over `stock` (changed in place: what is cut is gone for the next setup).
+/// Deterministic for any number of threads.
+Result<SetupPlan> planSetup(const Work& work, field::StockBlock& stock);
+
+}  // namespace chipledger::path
