@@ -1,0 +1,124 @@
+#pragma once
+// The whole estimate of one part: blank, setups, operations, ledger, price by batch, price by detail.
+// Money is per piece unless a name says otherwise. Lines of a batch add up to its price exactly.
+#include <chipledger/detail/detail.hpp>
+#include <chipledger/ledger/ledger.hpp>
+#include <chipledger/part/part.hpp>
+#include <chipledger/path/plan.hpp>
+#include <chipledger/result/provenance.hpp>
+#include <chipledger/setup/setup.hpp>
+#include <chipledger/shop/shop.hpp>
+#include <chipledger/stock/stock.hpp>
+
+#include <array>
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace chipledger::estimate {
+
+inline constexpr std::size_t kLineCount = std::size(ledger::kLines);
+
+/// Money per line, in the order of ledger::kLines.
+using Stack = std::array<Money, kLineCount>;
+Money total(const Stack& stack);
+
+/// One setup as it will be run.
+struct SetupResult {
+  setup::Setup setup;
+  VolumeCount removed;
+  ledger::Minutes machine;  ///< spindle and motion time per piece, tool changes included
+  TimeCount people;         ///< load, clean, turn over, bow check: hands per piece
+  TimeCount perBatch;       ///< setting up, once per batch
+};
+
+/// One operation with its minutes; its place in Estimate::operations is the ledger's operation number.
+struct OperationResult {
+  path::Operation operation;
+  ledger::Minutes minutes;
+  TimeCount airTime;
+  double pathLength_mm{};  ///< cutting moves
+  Money cutterMoney;       ///< wear of the cutter per piece
+};
+
+/// A cutter in use and how much of it a piece eats.
+struct CutterUse {
+  cutting::Cutter cutter;
+  TimeCount cutting;   ///< per piece
+  double shareUsed{};  ///< of one cutter per piece
+  Money money;         ///< per piece
+};
+
+/// Price at one batch size.
+struct BatchPrice {
+  int size{};
+  Money perPiece, low, high;  ///< low and high: the band
+  Stack lines{};
+};
+
+/// With minus without, at one batch size.
+struct Difference {
+  int size{};
+  Money money;
+  Stack lines{};
+};
+
+struct DetailPrice {
+  int detail{};                             ///< index into details.list
+  VolumeCount removed;                      ///< booked
+  ledger::Minutes minutes;                  ///< booked
+  Money booked;                             ///< booked share of machine and cutter money per piece
+  std::vector<Difference> withMinusWithout; ///< one per batch size; empty when it cannot be taken away
+  TimeCount machineDifference;              ///< likely machine time with minus without, per piece
+  std::string why;                          ///< "6.35 plate instead of 2.54; +14.8 min roughing; +1 setup"
+};
+
+/// One cause of doubt: how far the price at the reference batch moves with it.
+struct Doubt {
+  std::string name;   ///< "cutter life"
+  Money low, high;    ///< price per piece with the value at its ends
+  std::string range;  ///< "x0.5 to x2"
+};
+
+struct Estimate {
+  std::string file, bodyName, fingerprint, unit, material, currency;
+  int quantity{1};
+  int bodies{1};
+  int faces{};
+  Volume partVolume{};
+  Area partArea{};
+  Vec3 size_mm;  ///< plate frame
+  stock::Blank blank;
+  Frame partToStock;                           ///< the frame in which the blank is a box
+  VolumeCount blankVolume, removed, left, gouged;  ///< blank = removed + part + left, on the grid
+  int cell_um{};
+  std::vector<SetupResult> setups;
+  std::vector<OperationResult> operations;
+  std::vector<CutterUse> cutters;
+  detail::Details details;
+  std::vector<DetailPrice> detailPrices;  ///< same order as details.list
+  std::vector<Difference> shared;         ///< per batch: price minus the sum of with-minus-without
+  std::vector<BatchPrice> batches;
+  int referenceBatch{};                   ///< index into batches: the one the doubts and ranks are shown for
+  std::vector<Doubt> doubts;              ///< largest first
+  ledger::Ledger ledger;
+  Assumptions assumptions;
+  Notes notes;
+  std::vector<std::string> cautions;
+};
+
+struct Options {
+  std::string material{"Ti-6Al-4V"};
+  std::vector<int> batches{1, 10, 25, 50, 100};
+  int cell_um{0};           ///< 0: chosen from the smallest inside radius and cutter
+  bool priceDetails{true};  ///< re-plan without each detail
+  std::optional<std::string> answersFile;
+  std::function<void(const std::string& step, int done, int of)> progress;  ///< may be empty
+};
+
+/// Fails: Usage (unknown material, no plate thick enough), Limit (too many cells), BadFile (no machinable solid).
+Result<Estimate> estimateBody(const part::Part& part, const part::Body& body, const shop::Shop& shop,
+                              const Options& options);
+
+}  // namespace chipledger::estimate
