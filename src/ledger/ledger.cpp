@@ -30,6 +30,7 @@ Value sum(const std::vector<Entry>& entries, Pick pick, Keep keep) {
 const auto kAll = [](const Entry&) { return true; };
 const auto kRemoved = [](const Entry& e) { return e.removed; };
 const auto kMinutes = [](const Entry& e) { return e.minutes; };
+const auto kHands = [](const Entry& e) { return e.hands; };
 const auto kCost = [](const Entry& e) { return e.cost; };
 }  // namespace
 
@@ -49,6 +50,10 @@ Minutes Ledger::minutesByOperation(int operation) const {
 }
 Minutes Ledger::minutesByDetail(int detail) const {
   return sum<Minutes>(entries_, kMinutes, [=](const Entry& e) { return e.detail == detail; });
+}
+TimeCount Ledger::hands() const { return sum<TimeCount>(entries_, kHands, kAll); }
+TimeCount Ledger::handsBySetup(int setup) const {
+  return sum<TimeCount>(entries_, kHands, [=](const Entry& e) { return e.setup == setup; });
 }
 Money Ledger::cost() const { return sum<Money>(entries_, kCost, kAll); }
 Money Ledger::cost(Line line) const {

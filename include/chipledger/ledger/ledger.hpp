@@ -33,7 +33,8 @@ struct Entry {
   int operation{kShared};
   int detail{kShared};
   VolumeCount removed;
-  Minutes minutes;
+  Minutes minutes;   ///< machine time
+  TimeCount hands;   ///< people's time
   Line line{Line::Machine};
   Money cost;
   std::string note;  ///< what this entry is, in a few words
@@ -51,6 +52,8 @@ class Ledger {
   Minutes minutesBySetup(int setup) const;
   Minutes minutesByOperation(int operation) const;
   Minutes minutesByDetail(int detail) const;
+  TimeCount hands() const;
+  TimeCount handsBySetup(int setup) const;
   Money cost() const;
   Money cost(Line line) const;
   Money costByDetail(int detail) const;
