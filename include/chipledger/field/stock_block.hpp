@@ -8,8 +8,10 @@ namespace chipledger::field {
 
 struct StockBlock {
   HeightField top;     ///< plate frame; kNoMetal where the cell is cut through
-  HeightField bottom;  ///< plate frame
+  HeightField bottom;  ///< plate frame; kNoBottom where the cell is cut through
 };
+/// Underside of a cell without metal: above every top.
+inline constexpr std::int32_t kNoBottom = -kNoMetal;
 
 /// A full blank: cells whose centre lies in the blank rectangle.
 StockBlock fullBlank(const GridSpec& spec, const Box3& blankInPlateFrame);
