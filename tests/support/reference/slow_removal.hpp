@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <vector>
 
 namespace reference {
 
@@ -19,16 +20,23 @@ inline double undersideAt(const chipledger::field::Profile& p, double distance) 
   return out * p.rise;
 }
 
-/// Lowest underside over a cell while the cutter runs along the segment, mm. `grow` widens the cutter.
-inline double lowestOver(chipledger::Vec2 cell, const chipledger::Segment& s, chipledger::field::Profile p,
-                         double spacing, double grow = 0.0) {
+/// Places of the tip along a segment, at most `spacing` apart.
+inline std::vector<chipledger::Vec3> placesAlong(const chipledger::Segment& s, double spacing) {
+  const int n = std::max(1, static_cast<int>(std::ceil(chipledger::length(s) / spacing)));
+  std::vector<chipledger::Vec3> places;
+  for (int k = 0; k <= n; ++k) places.push_back(chipledger::pointAt(s, static_cast<double>(k) / n));
+  return places;
+}
+
+/// Lowest underside over a cell with the tip at any of the places, mm. `grow` widens the cutter.
+inline double lowestOver(chipledger::Vec2 cell, const std::vector<chipledger::Vec3>& places,
+                         chipledger::field::Profile p, double grow = 0.0) {
   p.radius_mm += grow;
   p.flat_mm += grow;
-  const int n = std::max(1, static_cast<int>(std::ceil(chipledger::length(s) / spacing)));
   double lowest = 1e300;
-  for (int k = 0; k <= n; ++k) {
-    const chipledger::Vec3 tip = chipledger::pointAt(s, static_cast<double>(k) / n);
-    lowest = std::min(lowest, tip.z + undersideAt(p, std::hypot(cell.x - tip.x, cell.y - tip.y)));
+  for (const chipledger::Vec3& tip : places) {
+    const double dx = cell.x - tip.x, dy = cell.y - tip.y, d2 = dx * dx + dy * dy;
+    if (d2 < p.radius_mm * p.radius_mm) lowest = std::min(lowest, tip.z + undersideAt(p, std::sqrt(d2)));
   }
   return lowest;
 }
