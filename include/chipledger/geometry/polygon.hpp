@@ -2,6 +2,7 @@
 // Plane regions bounded by closed rings, and exact-arithmetic operations on them (a packaged polygon library on
 // integer coordinates of 1e-5 mm). Rings are closed without repeating the first point; outer rings run
 // counter-clockwise, holes clockwise; the region lies to the left of every ring. Coordinates are mm.
+#include <chipledger/geometry/curve.hpp>  // ahead of `Line`, which GCC else takes for shadowed by Segment::Shape::Line
 #include <chipledger/geometry/vec.hpp>
 
 #include <vector>
