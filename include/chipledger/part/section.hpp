@@ -4,6 +4,9 @@
 #include <chipledger/geometry/vec.hpp>
 #include <chipledger/part/part.hpp>
 
+#include <cstdint>
+#include <vector>
+
 namespace chipledger::part {
 
 /// Cuts the mesh, moved by `toSetup`, with the plane z = height. Vertices at or above the height count as above, so at
@@ -11,18 +14,25 @@ namespace chipledger::part {
 /// seen from +z. Error: the mesh deflection. O(triangles that cross the plane + triangles).
 Region section(const Mesh& mesh, const Frame& toSetup, double height_mm);
 
-/// The mesh moved into a frame once, for many sections; triangles sorted by lowest z.
+/// The mesh moved into a frame once, for many sections. Each triangle knows its three neighbours and stands in the
+/// slabs of height it touches, so a section costs O(triangles of one slab) and is walked from neighbour to neighbour
+/// without any tolerance. An open mesh still gives closed rings: loose ends are joined to the nearest loose start.
 class SectionCutter {
- public:
+public:
   SectionCutter(const Mesh& mesh, const Frame& toSetup);
   Region at(double height_mm) const;
-  double lowest() const;
-  double highest() const;
+  double lowest() const { return lowest_; }
+  double highest() const { return highest_; }
 
- private:
+private:
+  Vec2 crossing(std::int32_t triangle, int side, double height_mm) const;
+  std::size_t slabOf(double height_mm) const;
+
   std::vector<Vec3> points_;
   std::vector<std::array<std::int32_t, 3>> triangles_;
-  std::vector<double> low_, high_;
+  std::vector<std::array<std::int32_t, 3>> neighbours_;  ///< across side k (corner k to k + 1); -1: none
+  std::vector<std::uint32_t> slabStart_, slabTriangles_;
+  double lowest_{}, highest_{};
 };
 
 }  // namespace chipledger::part

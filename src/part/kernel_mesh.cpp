@@ -1,0 +1,152 @@
+#include "kernel_mesh.hpp"
+
+#include "kernel_convert.hpp"
+#include "tolerances.hpp"
+
+#include <BRepMesh_IncrementalMesh.hxx>
+#include <BRepTools.hxx>
+#include <BRep_Tool.hxx>
+#include <Poly_PolygonOnTriangulation.hxx>
+#include <Poly_Triangulation.hxx>
+#include <TopExp.hxx>
+#include <TopExp_Explorer.hxx>
+#include <TopoDS.hxx>
+#include <TopoDS_Edge.hxx>
+#include <TopoDS_Face.hxx>
+#include <TopoDS_Vertex.hxx>
+
+#include <numeric>
+
+namespace chipledger::part {
+namespace {
+
+/// Which nodes of all faces are one point.
+class Weld {
+public:
+  explicit Weld(std::size_t nodes) : parent_(nodes) { std::iota(parent_.begin(), parent_.end(), 0); }
+  std::int32_t find(std::int32_t node) {
+    auto& parent = parent_[static_cast<std::size_t>(node)];
+    while (parent != parent_[static_cast<std::size_t>(parent)]) parent = parent_[static_cast<std::size_t>(parent)];
+    return parent;
+  }
+  void join(std::int32_t a, std::int32_t b) {  // the smaller index leads, so the result does not depend on the order
+    a = find(a);
+    b = find(b);
+    parent_[static_cast<std::size_t>(std::max(a, b))] = std::min(a, b);
+  }
+
+private:
+  std::vector<std::int32_t> parent_;
+};
+
+struct FaceNodes {
+  Handle(Poly_Triangulation) triangulation;
+  TopLoc_Location place;
+  std::int32_t first{};  ///< index of its first node among all
+};
+
+void weldEdges(const TopoDS_Face& face, const FaceNodes& nodes, const TopTools_IndexedMapOfShape& edges,
+               const TopTools_IndexedMapOfShape& vertices, std::vector<std::vector<std::int32_t>>& edgeNodes,
+               std::vector<std::int32_t>& vertexNode, Weld& weld) {
+  for (TopExp_Explorer it(face, TopAbs_EDGE); it.More(); it.Next()) {
+    const TopoDS_Edge edge = TopoDS::Edge(it.Current());
+    const Handle(Poly_PolygonOnTriangulation) polygon =
+        BRep_Tool::PolygonOnTriangulation(edge, nodes.triangulation, nodes.place);
+    if (polygon.IsNull()) continue;
+    std::vector<std::int32_t> list;
+    for (Standard_Integer i = 1; i <= polygon->NbNodes(); ++i) list.push_back(nodes.first + polygon->Node(i) - 1);
+    auto& known = edgeNodes[static_cast<std::size_t>(edges.FindIndex(edge) - 1)];
+    if (BRep_Tool::Degenerated(edge)) {
+      for (const std::int32_t node : list) weld.join(list.front(), node);
+    } else if (known.empty()) {
+      known = list;
+    } else if (known.size() == list.size()) {
+      for (std::size_t i = 0; i < list.size(); ++i) weld.join(known[i], list[i]);
+    }
+    TopoDS_Vertex first, last;
+    TopExp::Vertices(TopoDS::Edge(edge.Oriented(TopAbs_FORWARD)), first, last);
+    for (const auto& [vertex, node] : {std::pair{first, list.front()}, std::pair{last, list.back()}}) {
+      if (vertex.IsNull()) continue;
+      auto& known1 = vertexNode[static_cast<std::size_t>(vertices.FindIndex(vertex) - 1)];
+      if (known1 < 0) known1 = node;
+      weld.join(known1, node);
+    }
+  }
+}
+
+}  // namespace
+
+MeshFineness finenessFor(double diagonal_mm) {
+  return {std::max(kTolerances.deflection_mm, kTolerances.deflectionPerSize * diagonal_mm), kTolerances.turn_rad};
+}
+
+Mesh meshSolid(const TopoDS_Shape& solid, const TopTools_IndexedMapOfShape& faces, const MeshFineness& fineness) {
+  BRepTools::Clean(solid);  // a finer mesh of before would silently stay
+  BRepMesh_IncrementalMesh(solid, fineness.deflection_mm, Standard_False, fineness.turn_rad, Standard_True);
+
+  Mesh mesh;
+  mesh.deflection_mm = fineness.deflection_mm;
+  std::vector<FaceNodes> faceNodes;
+  std::int32_t count = 0;
+  for (Standard_Integer f = 1; f <= faces.Extent(); ++f) {
+    FaceNodes nodes;
+    nodes.triangulation = BRep_Tool::Triangulation(TopoDS::Face(faces(f)), nodes.place);
+    nodes.first = count;
+    if (!nodes.triangulation.IsNull()) count += nodes.triangulation->NbNodes();
+    faceNodes.push_back(nodes);
+  }
+  TopTools_IndexedMapOfShape edges, vertices;
+  TopExp::MapShapes(solid, TopAbs_EDGE, edges);
+  TopExp::MapShapes(solid, TopAbs_VERTEX, vertices);
+  std::vector<std::vector<std::int32_t>> edgeNodes(static_cast<std::size_t>(edges.Extent()));
+  std::vector<std::int32_t> vertexNode(static_cast<std::size_t>(vertices.Extent()), -1);
+  Weld weld(static_cast<std::size_t>(count));
+  for (Standard_Integer f = 1; f <= faces.Extent(); ++f) {
+    const FaceNodes& nodes = faceNodes[static_cast<std::size_t>(f - 1)];
+    if (!nodes.triangulation.IsNull())
+      weldEdges(TopoDS::Face(faces(f)), nodes, edges, vertices, edgeNodes, vertexNode, weld);
+  }
+
+  std::vector<std::int32_t> index(static_cast<std::size_t>(count), -1);
+  for (Standard_Integer f = 1; f <= faces.Extent(); ++f) {
+    const FaceNodes& nodes = faceNodes[static_cast<std::size_t>(f - 1)];
+    if (nodes.triangulation.IsNull()) continue;
+    const gp_Trsf move = nodes.place.Transformation();
+    const auto corner = [&](Standard_Integer node) {
+      const std::int32_t leader = weld.find(nodes.first + node - 1);
+      std::int32_t& known = index[static_cast<std::size_t>(leader)];
+      if (known < 0) {  // the leader is in this face or an earlier one, whose node is the same point
+        known = static_cast<std::int32_t>(mesh.points.size());
+        mesh.points.push_back(vec(nodes.triangulation->Node(node).Transformed(move)));
+      }
+      return known;
+    };
+    const bool turned = faces(f).Orientation() == TopAbs_REVERSED;
+    for (Standard_Integer t = 1; t <= nodes.triangulation->NbTriangles(); ++t) {
+      Standard_Integer a = 0, b = 0, c = 0;
+      nodes.triangulation->Triangle(t).Get(a, b, c);
+      if (turned) std::swap(b, c);
+      const std::array<std::int32_t, 3> triangle{corner(a), corner(b), corner(c)};
+      if (triangle[0] == triangle[1] || triangle[1] == triangle[2] || triangle[2] == triangle[0]) continue;
+      mesh.triangles.push_back(triangle);
+      mesh.triangleFace.push_back(f - 1);
+    }
+  }
+  return mesh;
+}
+
+Volume meshVolume(const Mesh& mesh) {
+  // Cones from the first corner, so that a part far from the origin loses no digits.
+  if (mesh.points.empty()) return {};
+  const Vec3 apex = mesh.points.front();
+  double six = 0.0;
+  for (const auto& t : mesh.triangles) {
+    const Vec3 a = mesh.points[static_cast<std::size_t>(t[0])] - apex,
+               b = mesh.points[static_cast<std::size_t>(t[1])] - apex,
+               c = mesh.points[static_cast<std::size_t>(t[2])] - apex;
+    six += dot(a, cross(b, c));
+  }
+  return mm3(six / 6.0);
+}
+
+}  // namespace chipledger::part

@@ -1,0 +1,67 @@
+#include "kernel_sew.hpp"
+
+#include "tolerances.hpp"
+
+#include <BRepBuilderAPI_MakeSolid.hxx>
+#include <BRepBuilderAPI_Sewing.hxx>
+#include <BRepLib.hxx>
+#include <BRep_Tool.hxx>
+#include <TopExp.hxx>
+#include <TopExp_Explorer.hxx>
+#include <TopTools_IndexedDataMapOfShapeListOfShape.hxx>
+#include <TopoDS.hxx>
+#include <TopoDS_Edge.hxx>
+#include <TopoDS_Shell.hxx>
+#include <TopoDS_Solid.hxx>
+
+namespace chipledger::part {
+namespace {
+
+int count(const TopoDS_Shape& shape, TopAbs_ShapeEnum kind, TopAbs_ShapeEnum outside = TopAbs_SHAPE) {
+  int n = 0;
+  for (TopExp_Explorer it(shape, kind, outside); it.More(); it.Next()) ++n;
+  return n;
+}
+
+int openEdges(const TopoDS_Shape& shape) {
+  TopTools_IndexedDataMapOfShapeListOfShape faces;
+  TopExp::MapShapesAndAncestors(shape, TopAbs_EDGE, TopAbs_FACE, faces);
+  int open = 0;
+  for (Standard_Integer i = 1; i <= faces.Extent(); ++i)
+    if (faces(i).Extent() < 2 && !BRep_Tool::Degenerated(TopoDS::Edge(faces.FindKey(i)))) ++open;
+  return open;
+}
+
+}  // namespace
+
+Sewn sewFaces(const TopoDS_Shape& faces) {
+  Sewn out;
+  out.faces = count(faces, TopAbs_FACE);
+  BRepBuilderAPI_Sewing sewing(kTolerances.sew_mm);
+  sewing.Add(faces);
+  sewing.Perform();
+  const TopoDS_Shape sewn = sewing.SewedShape();
+  if (sewn.IsNull()) {
+    out.openFaces = out.faces;
+    out.openEdges = openEdges(faces);
+    return out;
+  }
+  for (TopExp_Explorer it(sewn, TopAbs_SHELL); it.More(); it.Next()) {
+    const TopoDS_Shell shell = TopoDS::Shell(it.Current());
+    if (const int open = openEdges(shell); open > 0) {
+      out.openFaces += count(shell, TopAbs_FACE);
+      out.openEdges += open;
+      continue;
+    }
+    TopoDS_Solid solid = BRepBuilderAPI_MakeSolid(shell).Solid();
+    BRepLib::OrientClosedSolid(solid);
+    out.solids.push_back(solid);
+  }
+  for (TopExp_Explorer it(sewn, TopAbs_FACE, TopAbs_SHELL); it.More(); it.Next()) {
+    ++out.openFaces;
+    out.openEdges += openEdges(it.Current());
+  }
+  return out;
+}
+
+}  // namespace chipledger::part

@@ -1,0 +1,80 @@
+#include <chipledger/part/read.hpp>
+
+#include "answer.hpp"
+#include "reader_process.hpp"
+
+#include <fmt/format.h>
+
+#include <chrono>
+#include <filesystem>
+
+namespace chipledger::part {
+namespace {
+
+constexpr double kBytesPerMb = 1024.0 * 1024.0;
+
+Result<void> checkPath(const std::string& path, const ReadLimits& limits) {
+  namespace fs = std::filesystem;
+  std::error_code error;
+  const fs::file_status status = fs::status(path, error);
+  if (!fs::exists(status))
+    return fault(FaultCode::BadFile, path, "There is no such file.", "Check the name and the folder.");
+  if (fs::is_directory(status))
+    return fault(FaultCode::BadFile, path, "This is a folder, not a file.", "Give the STEP file inside it.");
+  if (!fs::is_regular_file(status))
+    return fault(FaultCode::BadFile, path, "This is not an ordinary file.", "Save the STEP as a file first.");
+  const double size_mb = static_cast<double>(fs::file_size(path, error)) / kBytesPerMb;
+  if (size_mb > limits.file_mb)
+    return fault(FaultCode::Limit, path,
+                 fmt::format("The file has {:.0f} MB; the limit is {:.0f} MB.", size_mb, limits.file_mb),
+                 "Export the chassis alone, without screws and scales, or raise the limit.");
+  return {};
+}
+
+Result<Part> explain(const JobEnd& end, const ReadJob& job) {
+  switch (end.how) {
+    case JobEnd::How::Answered:
+      return decode(end.answer);
+    case JobEnd::How::TimeOut:
+      return fault(
+          FaultCode::Limit, job.path,
+          fmt::format("Reading it took more than {:.0f} s and was stopped.", toSeconds(job.limits.time)),
+          "Export it again in a simpler form (no cosmetic threads, no text as splines), or raise the time limit.");
+    case JobEnd::How::OutOfMemory:
+      return fault(FaultCode::Limit, job.path,
+                   fmt::format("Reading it needs more than {:.0f} MB of memory.", job.limits.memory_mb),
+                   "Export the chassis alone, or raise the memory limit.");
+    case JobEnd::How::Crashed:
+      return fault(FaultCode::BadFile, job.path, "Its geometry is damaged so badly that the reader broke down on it.",
+                   "Export the part again as STEP AP214 or AP242, with the drawing program's check for errors on.");
+    case JobEnd::How::Refused:
+      return fault(FaultCode::Limit, job.path, "The system allows no further process to read the file.",
+                   "Close other programs and try again.");
+  }
+  return fault(FaultCode::Internal, job.path, "The reader ended in an unknown way.", "Try again.");
+}
+
+}  // namespace
+
+Result<Part> readPart(const std::string& path, const ReadLimits& limits) {
+  if (auto good = checkPath(path, limits); !good) return tl::make_unexpected(good.error());
+  const auto begin = std::chrono::steady_clock::now();
+  ReadJob job{path, limits, ReaderKind::WithNames};
+  JobEnd end = runJob(job);
+  const bool again = end.how == JobEnd::How::Crashed;
+  if (again) {
+    job.kind = ReaderKind::Plain;
+    end = runJob(job);
+  }
+  Result<Part> part = explain(end, job);
+  if (!part) return part;
+  if (again)
+    part->notes.push_back({NoteSeverity::Doubt, "names-lost",
+                           "Names and colours in the file could not be read without breaking the reader; the shape was "
+                           "read without them.",
+                           ""});
+  part->readSeconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
+  return part;
+}
+
+}  // namespace chipledger::part
