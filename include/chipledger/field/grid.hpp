@@ -16,7 +16,9 @@ struct GridSpec {
   bool operator==(const GridSpec&) const = default;
   double cell() const { return cell_um / 1000.0; }
   std::size_t count() const { return static_cast<std::size_t>(nx) * static_cast<std::size_t>(ny); }
-  std::size_t at(int i, int j) const { return static_cast<std::size_t>(j) * static_cast<std::size_t>(nx) + static_cast<std::size_t>(i); }
+  std::size_t at(int i, int j) const {
+    return static_cast<std::size_t>(j) * static_cast<std::size_t>(nx) + static_cast<std::size_t>(i);
+  }
   Vec2 centre(int i, int j) const { return {x0_mm + (i + 0.5) * cell(), y0_mm + (j + 0.5) * cell()}; }
   int column(double x_mm) const { return static_cast<int>(std::floor((x_mm - x0_mm) / cell())); }
   int row(double y_mm) const { return static_cast<int>(std::floor((y_mm - y0_mm) / cell())); }

@@ -31,15 +31,21 @@ struct Change {
   Lift lift;
 };
 
+struct SolidCaches;
+
+/// What stands within this height above a level is taken as standing on it: levels are merged within 0.002 mm.
+inline constexpr double kJustAbove_mm = 0.003;
+
 class Solid {
- public:
+public:
   Solid(const part::Body& body, const Frame& partToPlate);
   Solid changed(std::vector<Change> more) const;  ///< the same solid with further changes, applied in order
   const std::vector<Change>& changes() const { return changes_; }
 
   /// Exact section (mm, plate frame) at a height; heights of floors count as just below them.
   Region section(double z_mm) const;
-  /// Union of the sections at and above z: what a cutter coming down from +z must stay clear of at tip height z.
+  /// Union of the sections above z: what a cutter coming down from +z must stay clear of at tip height z. At the height
+  /// of a floor the floor itself is no obstacle (sections from kJustAbove_mm up count).
   Region shadowFromAbove(double z_mm) const;
   /// Union of the sections at and below z, for the setup that looks from -z.
   Region shadowFromBelow(double z_mm) const;
@@ -55,14 +61,27 @@ class Solid {
     Grid<std::int32_t> face;
   };
   View fromAbove(const GridSpec& spec) const;
-  /// Lowest metal per cell seen from -z, in the same plate frame (height of the underside).
+  /// Lowest metal per cell seen from -z, in the same plate frame (height of the underside; -kNoMetal outside).
   View fromBelow(const GridSpec& spec) const;
 
- private:
-  std::shared_ptr<const part::Mesh> mesh_;
+private:
+  /// A height where metal may end on the way up (`up`) or begin (not `up`). Level faces and the ends of sloped ones.
+  struct Turn {
+    double z_mm{};
+    bool up{}, level{};
+  };
+  /// One more change: what it does to the turns, and its own caches. Earlier states are shared with other solids.
+  void push(const Change& change);
+  Region sectionAfter(std::size_t changes, double z_mm) const;
+  std::vector<Turn> turnsOfBody() const;
+  Volume volumeOf(std::size_t changeIndex) const;
+
+  std::shared_ptr<const part::Mesh> mesh_;  ///< in the plate frame
   std::shared_ptr<const part::SectionCutter> cutter_;
   Volume bodyVolume_{};
   std::vector<Change> changes_;
+  std::vector<Turn> turns_;                           ///< rising, with all changes
+  std::vector<std::shared_ptr<SolidCaches>> caches_;  ///< one per number of changes applied
 };
 
 }  // namespace chipledger::field
