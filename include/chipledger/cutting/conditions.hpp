@@ -25,7 +25,28 @@ struct CutRequest {
   Length cusp{mm(0.005)};  ///< carved faces: cusp height
   Length floorLeft{};      ///< thickness of the floor below the cut; 0: solid
   Length wallLeft{};       ///< thickness of the wall beside the cut; 0: solid
+  /// What a minute at this machine costs in currency units: the rate of the machine and of the share of a person who
+  /// stands by. Only its ratio to the price of a cutter moves the choice of speed.
+  double moneyPerMinute{1.0};
 };
+
+/// Which limit held the cut back.
+enum class Held {
+  Table,       ///< engagement or chip load of the table row
+  Depth,       ///< the work is no deeper or wider here
+  Wear,        ///< a faster cut would cost more in cutters than it saves in minutes
+  SpeedRange,  ///< fastest or slowest published surface speed
+  Spindle,     ///< spindle speed
+  Power,
+  Torque,
+  Bending,  ///< deflection at the tip
+  Stress,   ///< bending stress in the cutter
+  Reach,    ///< long reach lowers the chip load
+  Rubbing,  ///< the chip is as thin as it may get
+  ThinFloor,
+  ThinWall,  ///< the part itself gives way
+};
+const char* word(Held held);
 
 struct Conditions {
   Speed surface{};
@@ -34,19 +55,24 @@ struct Conditions {
   Length chipThickness{};  ///< largest uncut chip thickness
   Length axialStep{};
   Length radialStep{};
-  Speed feed{};            ///< in the full steady cut
-  Speed slotFeed{};        ///< at full width
-  Speed enterFeed{};       ///< on ramps and helices
+  Speed feed{};       ///< in the full steady cut
+  Speed slotFeed{};   ///< at full width
+  Speed curveFeed{};  ///< finishing: most on curves; else as feed
+  Speed enterFeed{};  ///< on ramps and helices
   Angle rampAngle{};
-  Length peck{};           ///< drills: depth per peck; 0: none
-  Force force{};           ///< peak at the tip
+  Length peck{};  ///< drills: depth per peck; 0: none
+  Force force{};  ///< peak at the tip
   Length deflection{};
-  Power power{};
+  Power power{};  ///< at the cutting edge
   RemovalRate removalRate{};
-  Duration life{};         ///< of one cutter under these conditions
-  double lifeHoles{};      ///< holes per cutter; 0 for mills
-  std::string heldBackBy;  ///< "bending 0.02 mm", "spindle 12,000 rpm", "table step"
-  Assumptions assumptions; ///< the table values that were used, with their sources
+  Duration life{};       ///< of one cutter under these conditions
+  Duration slotLife{};   ///< of one cutter at full width
+  double lifeHoles{};    ///< holes per cutter; 0 for mills
+  double moneyPerCm3{};  ///< minutes and wear for one cm3, currency units; 0 for holes
+  Held held{Held::Table};
+  std::string heldBackBy;   ///< "bending 0.02 mm", "spindle 12,000 rpm", "table step"
+  Assumptions assumptions;  ///< the table values that were used, with their sources
+  Notes notes;              ///< doubts: reach beyond the stick-out, floors too thin to cut unbacked ...
 };
 
 /// Fails: Usage (no table row for this material and operation: says which rows there are).

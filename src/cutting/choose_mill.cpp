@@ -1,0 +1,334 @@
+// What a mill is asked to do, put as a MillProblem, and its answer put as Conditions.
+#include <chipledger/cutting/formulas.hpp>
+#include <chipledger/cutting/wear.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "cutting/choose.hpp"
+#include "cutting/mill.hpp"
+
+namespace chipledger::cutting {
+namespace {
+
+constexpr double kChamferMeets = 0.6;     // a chamfer cutter meets the edge at about this share of its diameter
+constexpr double kThreadHeight = 0.6134;  // height of the nut thread over its pitch, ISO 68-1: 17/24 * sqrt(3)/2
+constexpr double kChattyFloor = 1e-6;
+
+/// Steps the kind of cut fixes; mm. radial equal bounds: fixed.
+struct Steps {
+  double axialMost{}, axialWhole{}, radialLeast{}, radialMost{}, effective{};
+};
+
+bool finishing(CutKind kind) { return kind == CutKind::Wall || kind == CutKind::Floor || kind == CutKind::Carve; }
+
+Steps stepsOf(const Asked& asked, const EngagementLimit& limit) {
+  const auto& cutter = asked.cutter;
+  const auto& request = asked.request;
+  const double d = toMm(cutter.diameter), depth = toMm(request.depth), width = toMm(request.widthLimit);
+  Steps s;
+  s.effective = d;
+  s.axialMost = std::min(limit.axial * d, toMm(cutter.fluteLength));
+  s.axialWhole = depth;
+  const double radial = width > 0 ? std::min(width, d) : limit.radial * d;
+  switch (request.kind) {
+    case CutKind::Rough:
+      s.radialMost = std::min(limit.radial * d, radial);
+      s.radialLeast = std::min(asked.tables.limits[LimitName::LeastRadial] * d, s.radialMost);
+      break;
+    case CutKind::Slot:
+      s.radialMost = s.radialLeast = d;
+      break;
+    case CutKind::Wall:
+      s.radialMost = s.radialLeast = radial;
+      break;
+    case CutKind::Floor: {
+      // Side by side passes meet on the flat of the cutter, or on the cusp of a ball.
+      const double flat = d - 2 * toMm(cutter.cornerRadius);
+      const double cusp = toMm(stepoverForCusp(request.cusp, cutter.cornerRadius * 2));
+      s.radialMost = std::min({radial, limit.radial * d, std::max(flat, cusp)});
+      s.radialLeast = std::min(asked.tables.limits[LimitName::LeastRadial] * d, s.radialMost);
+      break;
+    }
+    case CutKind::Chamfer: {
+      const double edge = depth > 0 ? depth : limit.axial * d * 0.25;
+      s.axialMost = s.axialWhole = edge;
+      s.effective = std::max(kChamferMeets * d, std::min(d, 2 * edge));
+      s.radialMost = s.radialLeast =
+          std::min(width > 0 ? width : edge * std::tan(cutter.pointAngle.rad / 2), s.effective / 2);
+      break;
+    }
+    case CutKind::Carve: {
+      const double ap = std::min(depth > 0 ? depth : limit.axial * d, s.axialMost);
+      s.axialMost = s.axialWhole = ap;
+      const double corner = toMm(cutter.cornerRadius);
+      const double step = toMm(stepoverForCusp(request.cusp, mm(2 * corner)));
+      s.radialMost = s.radialLeast = std::max(step, asked.tables.limits[LimitName::LeastRadial] * d);
+      if (corner > 0)
+        s.effective = std::max(d - 2 * corner + toMm(effectiveDiameter(mm(2 * corner), mm(ap))), s.radialMost);
+      break;
+    }
+    case CutKind::ThreadMill:
+      s.axialMost = s.axialWhole = std::min(depth > 0 ? depth : toMm(cutter.fluteLength), toMm(cutter.fluteLength));
+      s.radialMost = s.radialLeast = std::min(kThreadHeight * toMm(cutter.threadPitch), d / 2);
+      break;
+    case CutKind::Saw:
+      s.axialMost = s.axialWhole = toMm(cutter.fluteLength);
+      s.radialMost = s.radialLeast = std::min(depth > 0 ? depth : 1.0, d / 2);
+      break;
+    default:
+      break;
+  }
+  return s;
+}
+
+LimitName bendLimit(CutKind kind) {
+  switch (kind) {
+    case CutKind::Slot:
+      return LimitName::BendSlot;
+    case CutKind::Wall:
+      return LimitName::BendWall;
+    case CutKind::Floor:
+      return LimitName::BendFloor;
+    case CutKind::Carve:
+      return LimitName::BendCarve;
+    default:
+      return LimitName::BendRough;
+  }
+}
+
+struct Slowing {
+  double factor{1};
+  Held held{Held::Table};
+};
+
+/// Reach and thin work: factors on the rated chip.
+Slowing slowing(const Asked& asked, Conditions& out, double& lifeFactor) {
+  Slowing worst;
+  const auto& request = asked.request;
+  const double d = toMm(asked.cutter.diameter);
+  const double reach = std::max(
+      toMm(request.reach), request.kind == CutKind::Rough || request.kind == CutKind::Wall ? toMm(request.depth) : 0.0);
+  if (request.kind != CutKind::Saw) {
+    const ReachRow row = reachAt(asked.tables, reach / d);
+    lifeFactor = row.lifeFactor;
+    if (row.feedFactor < worst.factor) worst = {row.feedFactor, Held::Reach};
+    if (request.reach > asked.cutter.stickOut) {
+      out.notes.push_back({NoteSeverity::Doubt, "stick-out-short",
+                           fmt::format("{} sticks out {:.1f} mm but must reach {:.1f} mm; it was taken as that long.",
+                                       asked.cutter.id, toMm(asked.cutter.stickOut), toMm(request.reach)),
+                           asked.cutter.id});
+    }
+  }
+  if (!finishing(request.kind)) return worst;
+  const ThinFactor floor = thinFloor(asked.tables, toMm(request.floorLeft));
+  const double high = std::max(toMm(request.depth), toMm(request.reach));
+  const ThinFactor wall = thinWall(asked.tables, toMm(request.wallLeft) > 0 ? high / toMm(request.wallLeft) : 0);
+  const Slowing before = worst;
+  if (floor.time > 1 + kChattyFloor) worst = {before.factor / floor.time, Held::ThinFloor};
+  if (wall.time > 1 + kChattyFloor && wall.time > floor.time) worst = {before.factor / wall.time, Held::ThinWall};
+  if (floor.beyond) {
+    out.notes.push_back(
+        {NoteSeverity::Doubt, "floor-too-thin",
+         fmt::format("A floor of {:.2f} mm needs backing or wax; the tables end above it.", toMm(request.floorLeft)),
+         ""});
+  }
+  if (wall.beyond) {
+    out.notes.push_back({NoteSeverity::Doubt, "wall-too-thin",
+                         fmt::format("A wall {:.1f} mm high and {:.2f} mm thick is beyond the tables; draw it thicker.",
+                                     high, toMm(request.wallLeft)),
+                         ""});
+  }
+  return worst;
+}
+
+std::string heldText(const Asked& asked, const MillCut& cut, Held held, const MillProblem& p) {
+  const auto& limits = asked.tables.limits;
+  switch (held) {
+    case Held::Bending:
+      return fmt::format("bending {:g} mm", limits[bendLimit(asked.request.kind)]);
+    case Held::Stress:
+      return fmt::format("breaking, {:g} N/mm2", p.stress);
+    case Held::Torque:
+      return fmt::format("torque {:.1f} Nm", p.torque / 1000);
+    case Held::Power:
+      return fmt::format("power {:.2f} kW at the edge", p.power / 1e6);
+    case Held::Spindle:
+      return fmt::format("spindle {:.0f} rpm", cut.rpm);
+    case Held::Reach:
+      return fmt::format("reach {:.1f} D", std::max(toMm(asked.request.reach), toMm(asked.request.depth)) / p.diameter);
+    case Held::ThinFloor:
+      return fmt::format("thin floor {:.2f} mm", toMm(asked.request.floorLeft));
+    case Held::ThinWall:
+      return fmt::format("thin wall {:.2f} mm", toMm(asked.request.wallLeft));
+    case Held::Rubbing:
+      return fmt::format("rubbing, chip {:.4f} mm", p.leastChip);
+    case Held::SpeedRange:
+      return fmt::format("published speed {:.0f} m/min", cut.speed);
+    case Held::Wear:
+      return fmt::format("cutter wear above {:.0f} m/min", cut.speed);
+    case Held::Depth:
+      return fmt::format("depth {:.2f} mm", toMm(asked.request.depth));
+    case Held::Table:
+      return fmt::format("table step {:.2f} mm wide, {:.2f} mm deep", cut.radial, cut.axial);
+  }
+  return {};
+}
+
+bool strong(Held held) {
+  return held == Held::Bending || held == Held::Stress || held == Held::Torque || held == Held::Power;
+}
+
+void sayHeld(const Asked& asked, const MillProblem& p, const MillCut& cut, const MillCut& corner, Held slow,
+             Conditions& out) {
+  const bool backedOff = cut.axial < corner.axial * (1 - 1e-6) || cut.radial < corner.radial * (1 - 1e-6);
+  if (strong(cut.chipHeld) || strong(cut.speedHeld)) {
+    out.held = strong(cut.chipHeld) ? cut.chipHeld : cut.speedHeld;
+  } else if (backedOff && (strong(corner.chipHeld) || strong(corner.speedHeld) || !corner.possible)) {
+    out.held = strong(corner.chipHeld) ? corner.chipHeld : strong(corner.speedHeld) ? corner.speedHeld : Held::Rubbing;
+  } else if (cut.chipHeld == Held::Wear) {
+    out.held = Held::Wear;
+  } else if (cut.speedHeld == Held::Spindle) {
+    out.held = Held::Spindle;
+  } else if (slow != Held::Table) {
+    out.held = slow;
+  } else {
+    const bool all =
+        p.axialWhole > 0 && cut.axial >= p.axialWhole * (1 - 1e-9) && p.axialWhole < p.axialMost * (1 - 1e-9);
+    out.held = all && cut.radial < p.radialMost * (1 - 1e-6) ? Held::Depth : Held::Table;
+  }
+  out.heldBackBy = heldText(asked, cut, out.held, p);
+  if (out.held == Held::Table || out.held == Held::Depth)
+    out.heldBackBy += "; " + heldText(asked, cut, cut.speedHeld, p);
+}
+
+/// Feed and life when metal stands on both sides, at this depth: chip by the slot row, shallower than its depth or
+/// thinner.
+void fullWidth(const Asked& asked, const MillProblem& problem, const MillCut& cut, Conditions& out) {
+  const double d = problem.diameter;
+  const auto bands = speedsFor(asked.tables, asked.material.name, asked.cutter.material, CutKind::Slot, d);
+  const auto chip = chipLoadFor(asked.tables, asked.material.name, asked.cutter.material, CutKind::Slot, d);
+  const auto limit = engagementFor(asked.tables, asked.material.name, CutKind::Slot, d);
+  out.slotFeed = mmPerMin(cut.feed);
+  out.slotLife = out.life;
+  if (bands.empty() || !chip || !limit) return;
+  MillProblem slot = problem;
+  slot.effectiveDiameter = d;
+  slot.ratedChip = chip->rated_mm * std::min(1.0, limit->axial * d / cut.axial);
+  slot.bend = asked.tables.limits[LimitName::BendSlot];
+  slot.leastChip = 0;
+  slot.bands = bands;
+  slot.radialStart = d;
+  const MillCut full = bestAt(slot, cut.axial, d, slot.bands.back());
+  if (full.feed <= 0 || full.wear <= 0) return;
+  out.slotFeed = mmPerMin(std::min(full.feed, cut.feed));
+  out.slotLife = minutes(1 / full.wear);
+  // Entries go down in shallow turns: the slot's chip at the slot's own depth.
+  slot.ratedChip = chip->rated_mm;
+  const MillCut shallow = bestAt(slot, std::min(limit->axial * d, cut.axial), d, slot.bands.back());
+  out.enterFeed = mmPerMin(std::min(shallow.feed, cut.feed) * asked.tables.limits[LimitName::EntryFeed]);
+}
+
+}  // namespace
+
+Result<Conditions> chooseMill(const Asked& asked) {
+  const auto& [material, cutter, request, spindle, tables] = asked;
+  const double d = toMm(cutter.diameter);
+  MillProblem p;
+  p.bands = speedsFor(tables, material.name, cutter.material, request.kind, d);
+  if (p.bands.empty()) return noRow(asked, "speed");
+  const auto chip = chipLoadFor(tables, material.name, cutter.material, request.kind, d);
+  if (!chip) return noRow(asked, "chip_load");
+  auto limit = engagementFor(tables, material.name, request.kind, d);
+  if (!limit && request.kind != CutKind::ThreadMill && request.kind != CutKind::Saw) return noRow(asked, "engagement");
+  const EngagementLimit steps = limit.value_or(EngagementLimit{});
+  const LifeRow* life = lifeFor(tables, material.name, cutter.material);
+  if (!life) return noRow(asked, "tool_life");
+
+  Conditions out;
+  const Steps step = stepsOf(asked, steps);
+  p.integrals = EdgeIntegrals(material.forceExponent);
+  p.beam = beamOf(cutter, tables.limits, request.reach);
+  p.diameter = d;
+  p.effectiveDiameter = step.effective;
+  p.teeth = cutter.flutes;
+  p.helix = request.kind == CutKind::Saw ? 0 : degrees(tables.limits[LimitName::HelixAngle]).rad;
+  p.radialForce = tables.limits[LimitName::RadialForce];
+  p.kc11 = toMegapascals(material.specificForce);
+  p.mc = material.forceExponent;
+  p.axialMost = step.axialMost;
+  p.axialWhole = step.axialWhole;
+  p.radialLeast = step.radialLeast;
+  p.radialMost = step.radialMost;
+  p.ratedChip = chip->rated_mm;
+  p.leastChip = tables.limits[LimitName::RubbingShare] * tables.limits[LimitName::EdgeRadius];
+  p.thinningMost = tables.limits[LimitName::ThinningMost];
+  const Slowing slow = slowing(asked, out, p.lifeFactor);
+  p.chipFactor = slow.factor;
+  p.spindleLow = spindle.lowest.rpm;
+  p.spindleHigh = spindle.highest.rpm;
+  p.power = spindle.power.base * tables.limits[LimitName::SpindleEfficiency];
+  p.torque = spindle.torque.base;
+  p.bend = tables.limits[bendLimit(request.kind)];
+  p.stress = tables.limits[LimitName::BendingStress];
+  const double crib = toMinutes(cutter.life) > 0 ? toMinutes(cutter.life) : 60;  // thread mills count holes
+  p.life = crib * material.lifeFactor;
+  p.n = life->n;
+  p.radialExponent = life->radialExponent;
+  p.chipExponent = life->chipExponent;
+  p.chippingShare = chippingShare(tables, d);
+  // The life is meant at the table's own radial step.
+  p.radialStart = request.kind == CutKind::Rough || request.kind == CutKind::Floor ? steps.radial * d
+                  : request.kind == CutKind::Wall                                  ? std::max(steps.radial * d, 1e-3)
+                                                                                   : p.radialMost;
+  p.rate = std::max(request.moneyPerMinute, 1e-6);
+  p.edgeMoney = toUnits(cutter.price) + p.rate * tables.limits[LimitName::CutterChange];
+  if (request.kind == CutKind::Saw) {
+    // A saw bends as a plate, not as a rod: its arbor is stiff against it and the limit does not apply.
+    p.bend = p.stress = 1e9;
+  }
+
+  MillCut corner;
+  MillCut cut = cheapestCut(p, &corner);
+  if (!cut.possible) {
+    // Every step bends or rubs: cut with the thinnest chip at the shallowest step and say so.
+    cut = corner;
+    if (!cut.band) return noRow(asked, "speed");
+    out.notes.push_back(
+        {NoteSeverity::Doubt, "cutter-too-weak",
+         fmt::format("{} cannot make this cut within its limits; it was counted at its weakest.", cutter.id),
+         cutter.id});
+    cut.money = (p.rate + p.edgeMoney * cut.wear) / std::max(cut.rate, 1e-9);
+  }
+  out.surface = mPerMin(cut.speed);
+  out.spindle = rpm(cut.rpm);
+  out.chipLoad = mm(cut.feedPerTooth);
+  out.chipThickness = mm(cut.chip);
+  out.axialStep = mm(cut.axial);
+  out.radialStep = mm(cut.radial);
+  out.feed = mmPerMin(cut.feed);
+  out.rampAngle = degrees(tables.limits[LimitName::RampAngle]);
+  out.force = newtons(cut.force);
+  out.deflection = mm(cut.deflection);
+  out.power = {cut.power};
+  out.removalRate = cm3PerMin(cut.rate / 1000);
+  out.life = minutes(1 / cut.wear);
+  out.moneyPerCm3 = cut.money * 1000;
+  out.curveFeed =
+      finishing(request.kind) ? mmPerMin(std::min(cut.feed, tables.limits[LimitName::CurveFeed])) : out.feed;
+  out.enterFeed = out.feed * tables.limits[LimitName::EntryFeed];
+  out.lifeHoles = cutter.lifeHoles * material.lifeFactor;
+  if (request.kind == CutKind::Slot) {
+    out.slotFeed = out.feed;
+    out.slotLife = out.life;
+  } else {
+    fullWidth(asked, p, cut, out);
+  }
+  sayHeld(asked, p, cut, corner, slow.held, out);
+  sayRows(asked, *cut.band, &*chip, limit ? &*limit : nullptr, out);
+  return out;
+}
+
+}  // namespace chipledger::cutting

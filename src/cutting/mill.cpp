@@ -1,0 +1,214 @@
+#include "cutting/mill.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+
+#include <chipledger/cutting/formulas.hpp>
+
+namespace chipledger::cutting {
+namespace {
+
+constexpr double kGolden = 0.6180339887498949;
+constexpr int kAxialSteps = 16;       // even divisions of the depth that are looked at
+constexpr int kRadialSteps = 6;       // radial steps of the coarse look
+constexpr int kRefine = 12;           // golden sections: 0.618^12 = 0.3 % of the interval
+constexpr double kShallowest = 0.02;  // least axial step, share of D
+constexpr double kNotch = 0.97;       // a step this much narrower tells which way the money falls
+
+struct ChipLimit {
+  double feedPerTooth{};
+  Held held{Held::Table};
+};
+
+/// Money per mm3 at speed v with the best or the given chip; fills everything else.
+void finish(const MillProblem& p, const UnitForces& unit, double compliance, MillCut& cut) {
+  const auto& band = *cut.band;
+  const double circumference = std::numbers::pi * p.effectiveDiameter / 1000;  // m
+  const double share = chipThicknessShare(std::min(cut.radial / p.effectiveDiameter, 1.0));
+  const double scale = p.kc11 * std::pow(cut.feedPerTooth, p.integrals.exponent());
+  cut.chip = cut.feedPerTooth * share;
+  const double tangential = scale * unit.mean;
+
+  // wear(v) = a v^m + b v
+  const double m = 1 / p.n;
+  const double chipTerm = std::pow(cut.chip / p.ratedChip, p.chipExponent);
+  const double life0 = p.life * p.lifeFactor * band.lifeShare;
+  const double a = (1 - p.chippingShare) * std::pow(cut.radial / p.radialStart, p.radialExponent) * chipTerm /
+                   (life0 * std::pow(band.start, m));
+  const double b = p.chippingShare * chipTerm / (life0 * band.start);
+  const double cheapest = std::pow(p.rate / (p.edgeMoney * a * (m - 1)), p.n);
+
+  const double spindleMost = p.spindleHigh * circumference, spindleLeast = p.spindleLow * circumference;
+  const double powerMost = p.power / std::max(tangential, 1e-12) * 60 / 1000;  // mm/s -> m/min
+  double most = band.high;
+  Held mostHeld = Held::SpeedRange;
+  if (spindleMost < most) most = spindleMost, mostHeld = Held::Spindle;
+  if (powerMost < most) most = powerMost, mostHeld = Held::Power;
+  const double least = std::max(std::min(band.low, most), spindleLeast);
+  cut.possible = cut.possible && spindleLeast <= most;
+  cut.speed = std::clamp(cheapest, least, std::max(least, most));
+  cut.speedHeld = cheapest >= most    ? mostHeld
+                  : cheapest <= least ? (least > band.low ? Held::Spindle : Held::SpeedRange)
+                                      : Held::Wear;
+
+  cut.wear = a * std::pow(cut.speed, m) + b * cut.speed;
+  cut.rpm = cut.speed / circumference;
+  cut.feed = cut.feedPerTooth * p.teeth * cut.rpm;
+  cut.rate = cut.axial * cut.radial * cut.feed;
+  cut.money = cut.possible ? (p.rate + p.edgeMoney * cut.wear) / cut.rate : std::numeric_limits<double>::infinity();
+  cut.force = scale * unit.peak;
+  cut.deflection = cut.force * compliance;
+  cut.power = tangential * cut.speed * 1000 / 60;
+}
+
+}  // namespace
+
+MillCut bestAt(const MillProblem& p, double axial, double radial, const SpeedBand& band) {
+  MillCut cut;
+  cut.axial = axial;
+  cut.radial = radial;
+  cut.band = &band;
+  const EdgeCut edge{p.effectiveDiameter, axial, radial, p.teeth, p.helix, p.radialForce};
+  const UnitForces unit = unitForces(p.integrals, edge);
+  const double compliance = tipCompliance(p.beam, mm(unit.loadCentre));
+  const double stress = stressPerNewton(p.beam, mm(unit.loadCentre));
+  const double share = chipThicknessShare(std::min(radial / p.effectiveDiameter, 1.0));
+
+  // The thickest chip: table, then whatever force allows; F = kc1.1 fz^(1-mc) unit.
+  double most = p.ratedChip * p.chipFactor * std::min(1 / share, p.thinningMost);
+  cut.chipHeld = Held::Table;
+  const auto lower = [&](double forceOverUnit, Held held) {
+    const double fz = std::pow(forceOverUnit / p.kc11, 1 / p.integrals.exponent());
+    if (fz < most) most = fz, cut.chipHeld = held;
+  };
+  lower(p.bend / (unit.peak * compliance), Held::Bending);
+  lower(p.stress / (unit.peak * stress), Held::Stress);
+  lower(p.torque / (unit.mean * p.effectiveDiameter / 2), Held::Torque);
+  const double least = p.leastChip / share;
+  cut.possible = most >= least;
+  cut.feedPerTooth = most;
+  finish(p, unit, compliance, cut);
+  if (p.chipExponent <= 1 || !cut.possible) return cut;
+
+  // Wear that grows faster than the chip can make a thinner chip cheaper: search it.
+  double low = std::log(least), high = std::log(most);
+  const auto tryAt = [&](double x) {
+    MillCut other = cut;
+    other.feedPerTooth = std::exp(x);
+    finish(p, unit, compliance, other);
+    return other;
+  };
+  double x1 = high - kGolden * (high - low), x2 = low + kGolden * (high - low);
+  MillCut c1 = tryAt(x1), c2 = tryAt(x2);
+  for (int i = 0; i < 2 * kRefine; ++i) {
+    if (c1.money < c2.money) {
+      high = x2, x2 = x1, c2 = c1, x1 = high - kGolden * (high - low), c1 = tryAt(x1);
+    } else {
+      low = x1, x1 = x2, c1 = c2, x2 = low + kGolden * (high - low), c2 = tryAt(x2);
+    }
+  }
+  MillCut& thinner = c1.money < c2.money ? c1 : c2;
+  if (thinner.money < cut.money * (1 - 1e-6)) {
+    thinner.chipHeld = Held::Wear;
+    return thinner;
+  }
+  return cut;
+}
+
+namespace {
+
+/// Best radial step at one axial step: coarse look, then golden section beside the best.
+MillCut bestRadial(const MillProblem& p, double axial, const SpeedBand& band, double low, double high, bool fine) {
+  MillCut best = bestAt(p, axial, high, band);
+  if (high <= low * (1 + 1e-9)) return best;
+  const double step = std::log(high / low) / (kRadialSteps - 1);
+  int bestIndex = kRadialSteps - 1;
+  for (int i = 0; i < kRadialSteps - 1; ++i) {
+    const MillCut cut = bestAt(p, axial, low * std::exp(i * step), band);
+    if (cut.possible && (!best.possible || cut.money < best.money)) best = cut, bestIndex = i;
+  }
+  if (!fine) return best;
+  double from = low * std::exp(std::max(bestIndex - 1, 0) * step),
+         to = std::min(low * std::exp((bestIndex + 1) * step), high);
+  for (int i = 0; i < kRefine; ++i) {
+    const double x1 = to - kGolden * (to - from), x2 = from + kGolden * (to - from);
+    const MillCut c1 = bestAt(p, axial, x1, band), c2 = bestAt(p, axial, x2, band);
+    const double m1 = c1.possible ? c1.money : std::numeric_limits<double>::infinity();
+    const double m2 = c2.possible ? c2.money : std::numeric_limits<double>::infinity();
+    if (m1 < best.money) best = c1;
+    if (m2 < best.money) best = c2;
+    if (m1 < m2) {
+      to = x2;
+    } else {
+      from = x1;
+    }
+  }
+  return best;
+}
+
+}  // namespace
+
+MillCut cheapestCut(const MillProblem& p, MillCut* corner) {
+  MillCut best;
+  best.money = std::numeric_limits<double>::infinity();
+  const auto take = [&](const MillCut& cut) {
+    if (cut.possible && (!best.possible || cut.money < best.money)) best = cut;
+  };
+  bool cornerSet = false;
+  for (const auto& band : p.bands) {
+    const double low = std::max(p.radialLeast, band.radialLow * p.diameter);
+    const double high = std::min(p.radialMost, band.radialHigh * p.diameter);
+    if (high < low * (1 - 1e-9)) continue;
+    // Even steps of the depth, from the fewest up; a free depth is looked at in shares of the deepest step.
+    std::vector<double> axials;
+    const double deepest = p.axialWhole > 0 ? std::min(p.axialMost, p.axialWhole) : p.axialMost;
+    if (p.axialWhole > 0) {
+      const int fewest = static_cast<int>(std::ceil(p.axialWhole / p.axialMost - 1e-9));
+      for (int k = std::max(fewest, 1); k < std::max(fewest, 1) + kAxialSteps; ++k) axials.push_back(p.axialWhole / k);
+    } else {
+      const double ratio = std::log(kShallowest * p.diameter / deepest) / (kAxialSteps - 1);
+      for (int i = 0; i < kAxialSteps; ++i) axials.push_back(deepest * std::exp(std::min(ratio, 0.0) * i));
+    }
+    const MillCut first = bestAt(p, axials.front(), high, band);
+    if (corner && !cornerSet) *corner = first, cornerSet = true;
+    take(first);
+    const bool forced = !first.possible || first.chipHeld == Held::Bending || first.chipHeld == Held::Stress ||
+                        first.chipHeld == Held::Torque || first.speedHeld == Held::Power;
+    if (!forced) {
+      // Nothing but the table and wear: deeper is always cheaper, and the money has one valley along the radial step.
+      if (high > low * (1 + 1e-9) &&
+          bestAt(p, axials.front(), std::max(high * kNotch, low), band).money < first.money) {
+        take(bestRadial(p, axials.front(), band, low, high, true));
+      }
+      continue;
+    }
+    double bestAxial = axials.front();
+    for (const double axial : axials) {
+      const bool had = best.possible;
+      const double before = best.money;
+      take(bestRadial(p, axial, band, low, high, false));
+      if (best.possible && (!had || best.money < before)) bestAxial = axial;
+    }
+    take(bestRadial(p, bestAxial, band, low, high, true));
+    if (p.axialWhole <= 0 && best.possible && axials.size() > 1) {
+      const double notch = axials[1] / axials[0];
+      double from = bestAxial * notch, to = std::min(bestAxial / notch, deepest);
+      for (int i = 0; i < kRefine / 2; ++i) {
+        const double x1 = to - kGolden * (to - from), x2 = from + kGolden * (to - from);
+        const MillCut c1 = bestRadial(p, x1, band, low, high, true), c2 = bestRadial(p, x2, band, low, high, true);
+        take(c1);
+        take(c2);
+        if (c1.possible && (!c2.possible || c1.money < c2.money)) {
+          to = x2;
+        } else {
+          from = x1;
+        }
+      }
+    }
+  }
+  return best;
+}
+
+}  // namespace chipledger::cutting
