@@ -1,0 +1,31 @@
+// Random chassis draw soundly and hold the volume their description adds up to.
+#include "../support/random_chassis.hpp"
+
+#include <chipledger/draw/drawn.hpp>
+
+#include <gtest/gtest.h>
+
+namespace chipledger::draw {
+namespace {
+
+constexpr std::uint32_t kSeeds = 40;
+
+TEST(RandomChassis, DrawsAndKeepsItsVolume) {
+  int closed = 0, details = 0;
+  for (std::uint32_t seed = 1; seed <= kSeeds; ++seed) {
+    const Chassis chassis = testing::randomChassis(seed);
+    const auto drawn = drawChassis(chassis);
+    ASSERT_TRUE(drawn) << "seed " << seed << ": " << sentence(drawn.error());
+    EXPECT_TRUE(drawn->notes.empty()) << "seed " << seed << ": " << drawn->notes[0].text;
+    details += static_cast<int>(drawn->details.size());
+    if (!drawn->closedForm) continue;
+    ++closed;
+    const double v = toMm3(*drawn->closedForm);
+    EXPECT_NEAR(toMm3(drawn->volume), v, 1e-5 * v) << "seed " << seed;
+  }
+  EXPECT_GE(closed, 28);
+  EXPECT_GE(details, 400);
+}
+
+}  // namespace
+}  // namespace chipledger::draw
