@@ -12,11 +12,13 @@
 namespace chipledger::setup {
 namespace {
 
-constexpr double kSameDirection = 1e-3;       // rad
-constexpr std::size_t kMostCandidates = 40;   // by area; the fortieth direction of a real part owns a sliver
-constexpr double kLeastReach = 12.0;          // mm: cutters of this reach are in every crib
-constexpr double kLeastWeight = 0.25;         // a wall deeper than twice the reach is not served from this direction
-constexpr double kGainShare = 1e-4;           // of the whole area: a direction that adds less is not worth a setup
+constexpr double kSameDirection = 1e-3;      // rad
+constexpr std::size_t kMostCandidates = 40;  // by area; the fortieth direction of a real part owns a sliver
+constexpr double kLeastReach = 12.0;         // mm: cutters of this reach are in every crib
+constexpr double kLongReachWeight =
+    0.1;                               // second round: up to about three times the reach, or it is no work for a mill
+constexpr double kLeastWeight = 0.25;  // a wall deeper than twice the reach is not served from this direction
+constexpr double kGainShare = 1e-4;    // of the whole area: a direction that adds less is not worth a setup
 constexpr double kCellsPerDiagonal = 2000.0;  // cell of the depth map: finer than a lock cut by an order
 constexpr double kLeastCell = 0.02;           // mm
 constexpr std::size_t kDatumBores = 2;        // two through bores locate the plate on a fixture plate
@@ -167,9 +169,9 @@ Result<Plan> planSetups(const part::Body& body) {
     std::vector<std::vector<FaceView>> views(tries.size());
     forEachTask(tries.size(), [&](std::size_t k) { views[k] = lookAt(body, tries[k].direction, cell, reach); });
     int number = 0;
-    for (const double least : {kLeastWeight, 0.0}) {
+    for (const double least : {kLeastWeight, kLongReachWeight}) {
       // The second round takes what only a long cutter reaches, from the directions already there where possible.
-      if (least == 0.0) {
+      if (least < kLeastWeight) {
         std::vector<part::FaceId> deep;
         for (std::size_t f = 0; f < faces; ++f) {
           for (std::size_t k = 0; k < 2 && !served[f]; ++k) {

@@ -1,0 +1,138 @@
+#include "detail/plan_shape.hpp"
+
+#include <numbers>
+
+namespace chipledger::detail {
+namespace {
+
+constexpr double kRoundSlack = 0.003;  // relative: chords of a circle lose 0.1 % of its area
+constexpr double kGrooveSlack = 0.02;  // relative: area and border of a band against length times width
+constexpr double kGrooveSlenderness = 3.0;
+
+std::vector<Vec2> hull(std::vector<Vec2> points) {
+  std::sort(points.begin(), points.end(), [](Vec2 a, Vec2 b) { return std::pair{a.x, a.y} < std::pair{b.x, b.y}; });
+  points.erase(std::unique(points.begin(), points.end()), points.end());
+  if (points.size() < 3) return points;
+  std::vector<Vec2> chain;
+  for (int pass = 0; pass < 2; ++pass) {
+    const std::size_t start = chain.size();
+    for (const Vec2 p : points) {
+      while (chain.size() >= start + 2 && cross(chain.back() - chain[chain.size() - 2], p - chain.back()) <= 0)
+        chain.pop_back();
+      chain.push_back(p);
+    }
+    chain.pop_back();
+    std::reverse(points.begin(), points.end());
+  }
+  return chain;
+}
+
+/// Largest radius of a disc that fits, by halving.
+double largestDisc(const Region& region, double most) {
+  double low = 0, high = most;
+  for (int i = 0; i < 14; ++i) {
+    const double middle = 0.5 * (low + high);
+    (offset(region, -middle).empty() ? high : low) = middle;
+  }
+  return low;
+}
+
+}  // namespace
+
+double distanceTo(const Ring& ring, Vec2 p) {
+  double least = std::numeric_limits<double>::infinity();
+  for (std::size_t i = 0; i < ring.size(); ++i) {
+    const Vec2 a = ring[i], d = ring[(i + 1) % ring.size()] - a;
+    const double along = dot(d, d) > 0 ? std::clamp(dot(p - a, d) / dot(d, d), 0.0, 1.0) : 0.0;
+    least = std::min(least, norm(p - a - d * along));
+  }
+  return least;
+}
+
+Vec2 centroid(const Ring& ring) {
+  const Vec2 base = ring.empty() ? Vec2{} : ring.front();
+  Vec2 sum;
+  double twice = 0;
+  for (std::size_t i = 0; i < ring.size(); ++i) {
+    const Vec2 a = ring[i] - base, b = ring[(i + 1) % ring.size()] - base;
+    twice += cross(a, b);
+    sum = sum + (a + b) * cross(a, b);
+  }
+  return std::abs(twice) > 1e-12 ? base + sum * (1.0 / (3 * twice)) : base;
+}
+
+Region filled(const Region& region) {
+  Region result;
+  for (const Ring& ring : region.rings) {
+    if (signedArea(ring) > 0) result.rings.push_back(ring);
+  }
+  return result.rings.size() > 1 ? clean(result.rings) : result;
+}
+
+double gapBetween(const Region& a, const Region& b) {
+  double least = std::numeric_limits<double>::infinity();
+  for (const auto& [from, to] : {std::pair{&a, &b}, std::pair{&b, &a}}) {
+    for (const Ring& ring : from->rings) {
+      for (const Vec2 p : ring) {
+        for (const Ring& other : to->rings) least = std::min(least, distanceTo(other, p));
+      }
+    }
+  }
+  return least;
+}
+
+PlanShape measure(const Region& region) {
+  PlanShape shape;
+  const std::vector<Region> parts = pieces(region);
+  if (parts.empty()) return shape;
+  const Region piece = filled(parts.front());
+  const Ring& ring = piece.rings.front();
+  const std::vector<Vec2> points = hull(ring);
+  double best = std::numeric_limits<double>::infinity();
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const Vec2 edge = points[(i + 1) % points.size()] - points[i];
+    if (norm(edge) < 1e-9) continue;
+    const Vec2 d = edge * (1.0 / norm(edge));
+    Box2 box;
+    for (const Vec2 p : points) box.add({dot(d, p), dot(perp(d), p)});
+    const Vec2 size = box.size();
+    if (size.x * size.y >= best) continue;
+    best = size.x * size.y;
+    shape.length = std::max(size.x, size.y);
+    shape.width = std::min(size.x, size.y);
+    shape.centre = d * box.centre().x + perp(d) * box.centre().y;
+  }
+  const double size = std::abs(signedArea(ring)), border = perimeter(ring);
+  const double diameter = std::sqrt(4 * size / std::numbers::pi);
+  if (std::abs(shape.length - shape.width) < kRoundSlack * shape.length &&
+      std::abs(diameter - shape.length) < kRoundSlack * shape.length) {
+    shape.round = true;
+    shape.length = shape.width = border / std::numbers::pi;
+    // Chords lie inside the circle by up to their sagitta; its diameter is read off opposite corners instead.
+    double most = 0;
+    const Vec2 middle = centroid(ring);
+    for (const Vec2 p : ring) most = std::max(most, norm(p - middle));
+    shape.length = shape.width = 2 * most;
+    shape.centre = middle;
+    return shape;
+  }
+  // A band of width w and middle length m has area w m + pi w^2/4 with round ends (w m with square ones) and border
+  // 2 m + pi w (2 m + 2 w).
+  const double w = 2 * largestDisc(piece, 0.5 * shape.width + 0.01);
+  if (w <= 0) return shape;
+  const double roundMiddle = (size - std::numbers::pi * w * w / 4) / w, squareMiddle = size / w;
+  const bool roundEnds = std::abs(2 * roundMiddle + std::numbers::pi * w - border) < kGrooveSlack * border;
+  const bool squareEnds = std::abs(2 * squareMiddle + 2 * w - border) < kGrooveSlack * border;
+  const double overall = roundEnds ? roundMiddle + w : squareMiddle;
+  if ((roundEnds || squareEnds) && overall > kGrooveSlenderness * w) {
+    shape.groove = true;
+    shape.straight = std::abs(shape.width - w) < 0.05 * w + 0.01;
+    if (!shape.straight) {
+      shape.width = w;
+      shape.length = overall;
+    }
+  }
+  return shape;
+}
+
+}  // namespace chipledger::detail

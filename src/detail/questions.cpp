@@ -1,0 +1,5 @@
+#include "detail/questions.hpp"
+
+namespace chipledger::detail {
+void addQuestions(Details&, const RecogniseOptions&) {}
+}  // namespace chipledger::detail
