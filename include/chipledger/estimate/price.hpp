@@ -1,0 +1,35 @@
+#pragma once
+// From minutes to money: the ledger of one piece at one batch size.
+//   metal     blank
+//   machine   likely machine minutes x rate
+//   people    attended share of machine minutes + hands at the machine + bench, x their rates
+//   cutters   minutes in metal / life x price x (1 + breakage); holes / holes per cutter for drills and taps
+//   setup     setups x minutes per batch x (machine + machinist) / pieces
+//   fixture   (hours once per design x machinist + bought) x mate factor / pieces
+//   scrap     s / (1 - s) x (metal + what was spent on the lost piece), s from what is on the part
+//   overhead  share of all of the above
+#include <chipledger/detail/detail.hpp>
+#include <chipledger/estimate/plan_part.hpp>
+#include <chipledger/ledger/ledger.hpp>
+#include <chipledger/shop/shop.hpp>
+
+#include <vector>
+
+namespace chipledger::estimate {
+
+/// What the price depends on besides the machine plan.
+struct PriceInput {
+  const MachinePlan* plan{};
+  const detail::Details* details{};
+  std::vector<char> dropped;            ///< per detail: taken away
+  std::vector<path::HoleOrder> holes;
+  const shop::Shop* shop{};
+};
+
+/// Books one piece of a batch of `sets` sets. Every line of the price is the sum of its entries, exactly.
+ledger::Ledger bookPiece(const PriceInput& input, int sets);
+
+/// Share of pieces lost.
+double scrapShare(const PriceInput& input);
+
+}  // namespace chipledger::estimate

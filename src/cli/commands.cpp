@@ -1,0 +1,220 @@
+#include "commands.hpp"
+
+#include "output.hpp"
+
+#include <chipledger/report/csv.hpp>
+#include <chipledger/report/json.hpp>
+#include <chipledger/report/plan_svg.hpp>
+#include <chipledger/report/sheet_html.hpp>
+#include <chipledger/report/terminal.hpp>
+#include <chipledger/shop/load.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cstdlib>
+#include <ctime>
+
+namespace chipledger::cli {
+namespace {
+
+constexpr int kLeftOutOrOpen = 4;
+
+Result<part::Part> read(const Options& options, Progress& progress) {
+  progress.show("reading " + options.part, 0, 0);
+  return part::readPart(options.part, readLimits(options));
+}
+
+/// The date in the foot of a sheet: SOURCE_DATE_EPOCH when set, for reproducible sheets.
+std::string today() {
+  std::time_t now = std::time(nullptr);
+  if (const char* fixed = std::getenv("SOURCE_DATE_EPOCH")) now = static_cast<std::time_t>(std::atoll(fixed));
+  std::tm utc{};
+  gmtime_r(&now, &utc);
+  return fmt::format("{:04}-{:02}-{:02}", utc.tm_year + 1900, utc.tm_mon + 1, utc.tm_mday);
+}
+
+/// "out.json" for the first body, "out-2.json" for the second.
+std::string numbered(const std::string& path, std::size_t index) {
+  if (index == 0 || path == "-") return path;
+  const std::size_t slash = path.find_last_of('/');
+  const std::size_t dot = path.find_last_of('.');
+  const bool hasEnding = dot != std::string::npos && (slash == std::string::npos || dot > slash);
+  const std::string number = "-" + std::to_string(index + 1);
+  return hasEnding ? path.substr(0, dot) + number + path.substr(dot) : path + number;
+}
+
+/// Writes what was asked for; the first failure ends it.
+class Writer {
+ public:
+  explicit Writer(std::size_t body) : body_(body) {}
+  template <class Make>
+  void write(const std::string& path, Make make) {
+    if (path.empty() || code_ != 0) return;
+    const auto done = writeFile(numbered(path, body_), make());
+    if (!done) code_ = failed(done.error());
+  }
+  int code() const { return code_; }
+
+ private:
+  std::size_t body_;
+  int code_{0};
+};
+
+int worse(int a, int b) { return std::max(a, b); }
+
+int noDetail(const estimate::Estimate& e, const std::string& name) {
+  std::string list, nearest;
+  std::size_t best = std::string::npos;
+  for (const detail::Detail& d : e.details.list) {
+    list += list.empty() ? d.name : ", " + d.name;
+    const std::size_t away = detail::editDistance(d.name, name);
+    if (away < best) {
+      best = away;
+      nearest = d.name;
+    }
+  }
+  complain(fmt::format("There is no detail \"{}\" on this part. Nearest: {}. All: {}.", name, nearest, list));
+  return 2;
+}
+
+}  // namespace
+
+Result<std::vector<const part::Body*>> chosenBodies(const part::Part& part, const std::string& name) {
+  std::vector<const part::Body*> chosen;
+  std::string names;
+  for (const part::Body& body : part.bodies) {
+    names += names.empty() ? "\"" + body.name + "\"" : ", \"" + body.name + "\"";
+    if (name.empty() || body.name == name) chosen.push_back(&body);
+  }
+  if (chosen.empty())
+    return fault(FaultCode::Usage, "--body " + name, "The file has no body of this name.", "It has: " + names + ".");
+  return chosen;
+}
+
+Result<shop::Shop> chosenShop(const Options& options) {
+  if (options.shopFile.empty()) return shop::builtInShop();
+  return shop::loadShop(options.shopFile);
+}
+
+Result<estimate::Options> estimateOptions(const Options& options, const shop::Shop& shop) {
+  estimate::Options asked;
+  asked.material = options.material.empty() ? shop.material : options.material;
+  asked.batches = shop.batches;
+  if (!options.batches.empty()) {
+    auto sizes = parseBatches(options.batches);
+    if (!sizes) return tl::make_unexpected(sizes.error());
+    asked.batches = *sizes;
+  }
+  auto cell = parseCell(options.cell);
+  if (!cell) return tl::make_unexpected(cell.error());
+  asked.cell_um = *cell;
+  if (!options.answers.empty()) asked.answersFile = options.answers;
+  return asked;
+}
+
+int openness(const Notes& notes, const std::vector<detail::Question>& questions) {
+  const bool leftOut =
+      std::any_of(notes.begin(), notes.end(), [](const Note& n) { return n.severity == NoteSeverity::LeftOut; });
+  return leftOut || !questions.empty() ? kLeftOutOrOpen : 0;
+}
+
+int runLook(const Options& options) {
+  Progress progress(options.quiet);
+  const auto part = read(options, progress);
+  if (!part) return failed(part.error());
+  const auto bodies = chosenBodies(*part, options.body);
+  if (!bodies) return failed(bodies.error());
+  const auto shop = chosenShop(options);
+  if (!shop) return failed(shop.error());
+  int code = 0;
+  for (std::size_t b = 0; b < bodies->size(); ++b) {
+    const part::Body& body = *(*bodies)[b];
+    const auto plan = setup::planSetups(body);
+    if (!plan) return failed(plan.error());
+    auto details = estimate::lookDetails(body, *plan, *shop, options.answers);
+    if (!details) return failed(details.error());
+    Writer writer(b);
+    writer.write(options.json, [&] { return report::lookJson(*part, body, *plan, *details); });
+    writer.write(options.writeAnswers, [&] { return detail::answersTemplate(*details); });
+    if (writer.code() != 0) return writer.code();
+    if (!options.quiet && options.json != "-") print(report::renderLook(*part, body, *plan, *details, terminal()));
+    Notes notes = part->notes;
+    notes.insert(notes.end(), plan->notes.begin(), plan->notes.end());
+    notes.insert(notes.end(), details->notes.begin(), details->notes.end());
+    code = worse(code, openness(notes, details->questions));
+  }
+  return code;
+}
+
+int runPrice(const Options& options) {
+  const auto shop = chosenShop(options);
+  if (!shop) return failed(shop.error());
+  auto asked = estimateOptions(options, *shop);
+  if (!asked) return failed(asked.error());
+  Progress progress(options.quiet);
+  asked->progress = [&](const std::string& step, int done, int of) { progress.show(step, done, of); };
+  const auto part = read(options, progress);
+  if (!part) return failed(part.error());
+  const auto bodies = chosenBodies(*part, options.body);
+  if (!bodies) return failed(bodies.error());
+  int code = 0;
+  for (std::size_t b = 0; b < bodies->size(); ++b) {
+    const part::Body& body = *(*bodies)[b];
+    const auto priced = estimate::estimateBody(*part, body, *shop, *asked);
+    if (!priced) {
+      code = worse(code, failed(priced.error()));
+      continue;
+    }
+    const std::size_t reference = static_cast<std::size_t>(priced->referenceBatch);
+    Writer writer(b);
+    writer.write(options.json, [&] { return report::estimateJson(*priced, *part); });
+    writer.write(options.csv, [&] { return report::priceCsv(*priced); });
+    writer.write(options.paths, [&] { return report::pathsCsv(*priced); });
+    writer.write(options.plan, [&] { return report::planSvg(*priced, body, {reference}); });
+    writer.write(options.report, [&] { return report::sheetHtml(*priced, body, {today(), CHIPLEDGER_VERSION}); });
+    if (writer.code() != 0) return writer.code();
+    if (!options.quiet && options.json != "-") print(report::renderPrice(*priced, terminal()));
+    code = worse(code, openness(priced->notes, priced->details.questions));
+  }
+  return code;
+}
+
+int runDetail(const Options& options) {
+  const auto shop = chosenShop(options);
+  if (!shop) return failed(shop.error());
+  auto asked = estimateOptions(options, *shop);
+  if (!asked) return failed(asked.error());
+  asked->onlyDetail = options.detail;
+  Progress progress(options.quiet);
+  asked->progress = [&](const std::string& step, int done, int of) { progress.show(step, done, of); };
+  const auto part = read(options, progress);
+  if (!part) return failed(part.error());
+  const auto bodies = chosenBodies(*part, options.body);
+  if (!bodies) return failed(bodies.error());
+  const part::Body& body = *bodies->front();
+  const auto priced = estimate::estimateBody(*part, body, *shop, *asked);
+  if (!priced) return failed(priced.error());
+  const auto& list = priced->details.list;
+  const auto it = std::find_if(list.begin(), list.end(), [&](const detail::Detail& d) { return d.name == options.detail; });
+  if (it == list.end()) return noDetail(*priced, options.detail);
+  const int index = static_cast<int>(it - list.begin());
+  Writer writer(0);
+  writer.write(options.json, [&] { return report::estimateJson(*priced, *part); });
+  if (writer.code() != 0) return writer.code();
+  if (!options.quiet && options.json != "-") print(report::renderDetail(*priced, index, terminal()));
+  return openness(priced->notes, priced->details.questions);
+}
+
+int runShop(const Options& options) {
+  if (options.starter) {
+    print(shop::starterFile());
+    return 0;
+  }
+  const auto shop = chosenShop(options);
+  if (!shop) return failed(shop.error());
+  print(report::renderShop(shop->name, shop::describe(*shop), terminal()));
+  return 0;
+}
+
+}  // namespace chipledger::cli

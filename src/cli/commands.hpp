@@ -1,0 +1,20 @@
+#pragma once
+// Steps that several commands share.
+#include "options.hpp"
+
+#include <chipledger/estimate/estimate.hpp>
+#include <chipledger/shop/shop.hpp>
+
+#include <vector>
+
+namespace chipledger::cli {
+
+/// The bodies to look at: the named one, or all distinct ones.
+Result<std::vector<const part::Body*>> chosenBodies(const part::Part& part, const std::string& name);
+Result<shop::Shop> chosenShop(const Options& options);
+/// What the estimate is asked for; the shop gives what the options do not.
+Result<estimate::Options> estimateOptions(const Options& options, const shop::Shop& shop);
+/// 4 when something is left out or still to answer, else 0.
+int openness(const Notes& notes, const std::vector<detail::Question>& questions);
+
+}  // namespace chipledger::cli

@@ -1,0 +1,40 @@
+#pragma once
+// What the command line asks for, already checked where a check needs no file.
+#include <chipledger/part/read.hpp>
+#include <chipledger/result/result.hpp>
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace chipledger::cli {
+
+struct Options {
+  std::string part;
+  std::string detail;            ///< `detail` only
+  std::string body;              ///< empty: each distinct body
+  std::string shopFile;
+  std::string material;          ///< empty: the shop's
+  std::string batches;           ///< "10,25,50"; empty: the shop's
+  std::string answers;
+  std::string writeAnswers;
+  std::string cell;              ///< mm; empty: chosen
+  int threads{0};
+  std::string json, csv, plan, paths, report;
+  bool starter{};                ///< `shop --starter`
+  bool quiet{};
+  double timeLimit_s{60}, memoryLimit_mb{4000}, fileLimit_mb{200};
+};
+
+Result<std::vector<int>> parseBatches(const std::string& text);
+/// Cell size in whole micrometres; 0 when empty.
+Result<int> parseCell(const std::string& text);
+part::ReadLimits readLimits(const Options& options);
+
+/// Commands return the exit code.
+int runLook(const Options& options);
+int runPrice(const Options& options);
+int runDetail(const Options& options);
+int runShop(const Options& options);
+
+}  // namespace chipledger::cli

@@ -1,0 +1,316 @@
+#include <chipledger/estimate/plan_part.hpp>
+#include <chipledger/motion/operation_time.hpp>
+
+#include <algorithm>
+#include <map>
+#include <mutex>
+
+namespace chipledger::estimate {
+namespace {
+
+/// FNV-1a over plain numbers: tells whether a setup sees the same metal and the same work again.
+class Hash {
+ public:
+  void add(const void* data, std::size_t bytes) {
+    const auto* p = static_cast<const unsigned char*>(data);
+    for (std::size_t i = 0; i < bytes; ++i) value_ = (value_ ^ p[i]) * 1099511628211ull;
+  }
+  template <class T>
+  void addNumber(T number) {
+    add(&number, sizeof number);
+  }
+  void addText(const std::string& text) {
+    add(text.data(), text.size());
+    addNumber(text.size());
+  }
+  void addField(const std::vector<std::int32_t>& cells) {
+    // Eight bytes at a time: a field of some million cells in a millisecond or two.
+    std::uint64_t value = value_;
+    std::size_t i = 0;
+    for (; i + 2 <= cells.size(); i += 2) {
+      const std::uint64_t pair = static_cast<std::uint32_t>(cells[i]) |
+                                 (static_cast<std::uint64_t>(static_cast<std::uint32_t>(cells[i + 1])) << 32);
+      value = (value ^ pair) * 0x9E3779B97F4A7C15ull;
+      value ^= value >> 29;
+    }
+    for (; i < cells.size(); ++i) value = (value ^ static_cast<std::uint32_t>(cells[i])) * 1099511628211ull;
+    value_ = value;
+  }
+  std::uint64_t value() const { return value_; }
+
+ private:
+  std::uint64_t value_{14695981039346656037ull};
+};
+
+}  // namespace
+
+class PlanMemory {
+ public:
+  struct Known {
+    std::shared_ptr<const SetupRun> run;
+    field::StockBlock after;
+  };
+  std::shared_ptr<const Known> find(std::uint64_t key) const {
+    const std::lock_guard lock(mutex_);
+    const auto it = known_.find(key);
+    return it == known_.end() ? nullptr : it->second;
+  }
+  void keep(std::uint64_t key, std::shared_ptr<const Known> known) {
+    const std::lock_guard lock(mutex_);
+    known_.emplace(key, std::move(known));
+  }
+
+ private:
+  mutable std::mutex mutex_;
+  std::map<std::uint64_t, std::shared_ptr<const Known>> known_;
+};
+
+std::shared_ptr<PlanMemory> makePlanMemory() { return std::make_shared<PlanMemory>(); }
+
+namespace {
+
+bool isDropped(const PlanRequest& r, std::size_t i) { return i < r.dropped.size() && r.dropped[i] != 0; }
+
+/// Which details a setup machines: those on its side; what goes through is cut where it is best held.
+std::vector<int> servedBy(const PlanRequest& request, const setup::Setup& setup, bool first, bool last) {
+  using detail::DetailKind;
+  using detail::Side;
+  std::vector<int> served;
+  for (std::size_t i = 0; i < request.details->list.size(); ++i) {
+    if (isDropped(request, i)) continue;
+    const detail::Detail& d = request.details->list[i];
+    bool here = false;
+    if (!setup.plateSide) {
+      // A further direction serves the details whose faces it was chosen for.
+      here = d.side == Side::Other && std::any_of(d.faces.begin(), d.faces.end(), [&](part::FaceId f) {
+               return std::find(setup.serves.begin(), setup.serves.end(), f) != setup.serves.end();
+             });
+    } else if (d.side == Side::Outer) {
+      here = setup.fromAbove;
+    } else if (d.side == Side::Back) {
+      here = !setup.fromAbove;
+    } else if (d.side == Side::Both) {
+      switch (d.kind) {
+        case DetailKind::Bore:
+        case DetailKind::Thread:
+        case DetailKind::Seat: here = first; break;  // the datum for everything after
+        default: here = last; break;                 // windows, slots, outline: on the fixture plate
+      }
+    }
+    if (here) served.push_back(static_cast<int>(i));
+  }
+  return served;
+}
+
+field::GridSpec gridOver(Vec2 low, Vec2 high, int cell_um) {
+  field::GridSpec spec;
+  spec.cell_um = cell_um;
+  const double h = spec.cell();
+  spec.x0_mm = low.x;
+  spec.y0_mm = low.y;
+  spec.nx = std::max(1, static_cast<int>(std::ceil((high.x - low.x) / h - 1e-6)));
+  spec.ny = std::max(1, static_cast<int>(std::ceil((high.y - low.y) / h - 1e-6)));
+  return spec;
+}
+
+/// The metal a further direction starts from: what its own faces look at still stands as in the blank, the rest is done.
+field::HeightField stockFromSide(const field::SetupView& view, const field::GridSpec& spec, const setup::Setup& setup,
+                                 std::int32_t blankTop_um) {
+  field::HeightField heights = view.heights(spec);
+  const field::Grid<std::int32_t> faces = view.faces(spec);
+  std::vector<char> serves;
+  for (part::FaceId f : setup.serves) {
+    if (f.index < 0) continue;
+    if (serves.size() <= static_cast<std::size_t>(f.index)) serves.resize(static_cast<std::size_t>(f.index) + 1, 0);
+    serves[static_cast<std::size_t>(f.index)] = 1;
+  }
+  for (std::size_t c = 0; c < heights.cells.size(); ++c) {
+    const std::int32_t face = faces.cells[c];
+    if (face >= 0 && static_cast<std::size_t>(face) < serves.size() && serves[static_cast<std::size_t>(face)] != 0)
+      heights.cells[c] = blankTop_um;
+  }
+  return heights;
+}
+
+class Planner {
+ public:
+  Planner(const PlanRequest& request, PlanMemory* memory, bool fill) : r_(request), memory_(memory), fill_(fill) {}
+
+  Result<MachinePlan> plan() {
+    const Region silhouette = r_.solid->shadowFromAbove(r_.solid->low());
+    if (silhouette.empty())
+      return fault(FaultCode::BadFile, r_.body->name, "The solid has no silhouette in the plate direction.",
+                   "Export the part again as a closed solid.");
+    const Box2 plan = box(silhouette);
+    Box3 extent;
+    extent.add({plan.min.x, plan.min.y, r_.solid->low()});
+    extent.add({plan.max.x, plan.max.y, r_.solid->high()});
+    const auto rules = r_.shop->plates.find(r_.material->name);
+    if (rules == r_.shop->plates.end())
+      return fault(FaultCode::Usage, r_.material->name, "No plate thicknesses and prices are known for this material.",
+                   "Add [[plate]] rows for it to the shop file.");
+    auto blank = stock::chooseBlank(extent, r_.solid->volume(), rules->second, mm2(area(silhouette)));
+    if (!blank) return tl::make_unexpected(blank.error());
+    out_.blank = *blank;
+    out_.notes = blank->notes;
+    out_.cell_um = r_.cell_um;
+
+    const Vec3 low = out_.blank.min_mm, size = out_.blank.size_mm;
+    Box3 blankBox;
+    blankBox.add(low);
+    blankBox.add(low + size);
+    stock_ = field::fullBlank(gridOver(low.xy(), (low + size).xy(), r_.cell_um), blankBox);
+    out_.blankVolume = field::metalLeft(stock_);
+
+    const std::vector<setup::Setup>& setups = r_.setups->setups;
+    int lastSide = -1, firstSide = -1;
+    for (std::size_t k = 0; k < setups.size(); ++k) {
+      if (!setups[k].plateSide) continue;
+      if (firstSide < 0) firstSide = static_cast<int>(k);
+      lastSide = static_cast<int>(k);
+    }
+    for (int k = 0; k < static_cast<int>(setups.size()); ++k) {
+      auto done = setup(k, k == firstSide, k == lastSide, blankBox);
+      if (!done) return tl::make_unexpected(done.error());
+    }
+    balance();
+    return std::move(out_);
+  }
+
+ private:
+  Result<int> setup(int k, bool first, bool last, const Box3& blankBox) {
+    const setup::Setup& s = r_.setups->setups[static_cast<std::size_t>(k)];
+    path::Work work;
+    work.served = servedBy(r_, s, first, last);
+    if (!s.plateSide && work.served.empty()) return 0;
+    const field::SetupView view(*r_.solid, *r_.body, *r_.setups, k);
+    const Frame toSetup = view.plateToSetup();
+    work.view = &view;
+    work.setup = &s;
+    work.setupIndex = static_cast<int>(out_.runs.size());
+    work.details = r_.details;
+    work.holes = r_.holes;
+    Box3 block;
+    if (s.plateSide) {
+      block.add(toSetup.apply(blankBox.min));
+      block.add(toSetup.apply(blankBox.max));
+    } else {
+      block = sideBlock(s);
+    }
+    work.blank = rectangle(block.min.xy(), block.max.xy());
+    work.blankTop_mm = block.max.z;
+    work.blankBottom_mm = block.min.z;
+    work.cutOutline = s.plateSide && last;
+    work.firstSide = first;
+    work.material = r_.material;
+    work.tables = &r_.shop->tables;
+    work.crib = r_.shop->crib;
+    work.spindle = r_.shop->machine.spindle;
+    work.practice = r_.shop->practice;
+    work.moneyPerMachineMinute =
+        (r_.shop->rates.machinePerHour + r_.shop->rates.attendedShare * r_.shop->rates.machinistPerHour) / 60.0;
+    work.toolChange = r_.shop->machine.toolChange;
+    work.cell_um = r_.cell_um;
+
+    field::StockBlock sideStock;
+    if (!s.plateSide) {
+      const field::GridSpec spec = gridOver(block.min.xy(), block.max.xy(), r_.cell_um);
+      const auto top = static_cast<std::int32_t>(std::lround(block.max.z * 1000.0));
+      sideStock.top = stockFromSide(view, spec, s, top);
+      sideStock.bottom = field::HeightField(spec, static_cast<std::int32_t>(std::lround(block.min.z * 1000.0)));
+      for (std::size_t c = 0; c < spec.count(); ++c)
+        if (sideStock.top.cells[c] == field::kNoMetal) sideStock.bottom.cells[c] = field::kNoMetal;
+    }
+    field::StockBlock& stock = s.plateSide ? stock_ : sideStock;
+
+    const std::uint64_t key = memory_ != nullptr ? keyOf(view, stock, work, s) : 0;
+    if (memory_ != nullptr) {
+      if (const auto known = memory_->find(key)) {
+        stock = known->after;
+        return accept(known->run, s);
+      }
+    }
+    auto planned = path::planSetup(work, stock);
+    if (!planned) return tl::make_unexpected(planned.error());
+    auto run = std::make_shared<SetupRun>();
+    run->setup = k;
+    run->plan = std::move(*planned);
+    auto timed = time(*run);
+    if (!timed) return timed;
+    if (memory_ != nullptr && fill_)
+      memory_->keep(key, std::make_shared<const PlanMemory::Known>(PlanMemory::Known{run, stock}));
+    return accept(run, s);
+  }
+
+  Box3 sideBlock(const setup::Setup& s) const {
+    Box3 block;
+    for (const Vec3& p : r_.body->mesh.points) block.add(s.partToSetup.apply(p));
+    return block;
+  }
+
+  Result<int> time(SetupRun& run) const {
+    std::string held;
+    for (const path::Operation& op : run.plan.operations) {
+      auto times = motion::operationTimes(op, r_.shop->machine, held);
+      if (!times) return tl::make_unexpected(times.error());
+      run.minutes.push_back(*times);
+      held = op.cutter;
+    }
+    return 0;
+  }
+
+  Result<int> accept(std::shared_ptr<const SetupRun> run, const setup::Setup& s) {
+    out_.removed += run->plan.removed;
+    out_.gouged += run->plan.gouged;
+    for (const Note& note : run->plan.notes) out_.notes.push_back(note);
+    if (run->plan.operations.empty()) return 0;
+    out_.setups.push_back(s);
+    out_.runs.push_back(std::move(run));
+    return 0;
+  }
+
+  std::uint64_t keyOf(const field::SetupView& view, const field::StockBlock& stock, const path::Work& work,
+                      const setup::Setup& s) const {
+    Hash hash;
+    hash.addNumber(work.blankTop_mm);
+    hash.addNumber(work.blankBottom_mm);
+    hash.addNumber(work.setupIndex);
+    hash.addNumber(work.cutOutline);
+    hash.addText(s.name);
+    hash.addNumber(r_.cell_um);
+    hash.addField(view.heights(s.plateSide ? field::gridInSetup(stock.top.spec, view.plateToSetup()) : stock.top.spec).cells);
+    hash.addField(stock.top.cells);
+    hash.addField(stock.bottom.cells);
+    for (int d : work.served) hash.addText(r_.details->list[static_cast<std::size_t>(d)].name);
+    return hash.value();
+  }
+
+  // left = metal still on the blank that is no part; what further directions took is metal the plate sides left.
+  void balance() {
+    const field::GridSpec& spec = stock_.top.spec;
+    const auto above = r_.solid->fromAbove(spec).height;
+    const auto below = r_.solid->fromBelow(spec).height;
+    std::int64_t sum = 0;
+    for (std::size_t c = 0; c < spec.count(); ++c)
+      if (above.cells[c] != field::kNoMetal) sum += above.cells[c] - below.cells[c];
+    out_.partVolume = {sum * spec.cell_um * spec.cell_um};
+    out_.left = out_.blankVolume - out_.removed - out_.partVolume;
+    out_.cutAwayShare = out_.blankVolume.um3 > 0
+                            ? static_cast<double>(out_.removed.um3) / static_cast<double>(out_.blankVolume.um3)
+                            : 0.0;
+  }
+
+  const PlanRequest& r_;
+  PlanMemory* memory_;
+  bool fill_;
+  field::StockBlock stock_;
+  MachinePlan out_;
+};
+
+}  // namespace
+
+Result<MachinePlan> planPart(const PlanRequest& request, PlanMemory* memory, bool fill) {
+  return Planner(request, memory, fill).plan();
+}
+
+}  // namespace chipledger::estimate
