@@ -1,13 +1,16 @@
 #include <chipledger/estimate/doubt.hpp>
 #include <chipledger/estimate/estimate.hpp>
 #include <chipledger/estimate/plan_part.hpp>
+#include <chipledger/estimate/advice.hpp>
 #include <chipledger/estimate/price.hpp>
+#include <chipledger/estimate/replan.hpp>
 #include <chipledger/field/cell_size.hpp>
 #include <chipledger/parallel/parallel.hpp>
 
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <atomic>
 
 namespace chipledger::estimate {
 namespace {
@@ -16,22 +19,6 @@ namespace {
 /// the part with and without the detail are planned on the same cells.
 constexpr int kCoarser = 2;
 constexpr int kCoarsest_um = 100;
-
-Stack stackOf(const ledger::Ledger& book) {
-  Stack stack{};
-  for (std::size_t l = 0; l < kLineCount; ++l) stack[l] = book.cost(ledger::kLines[l]);
-  return stack;
-}
-
-Difference minus(const Stack& with, const Stack& without, int size) {
-  Difference d;
-  d.size = size;
-  for (std::size_t l = 0; l < kLineCount; ++l) {
-    d.lines[l] = with[l] - without[l];
-    d.money += d.lines[l];
-  }
-  return d;
-}
 
 std::vector<path::HoleOrder> holeOrders(const detail::Details& details) {
   std::vector<path::HoleOrder> orders;
@@ -47,74 +34,6 @@ std::vector<path::HoleOrder> holeOrders(const detail::Details& details) {
     orders.push_back(order);
   }
   return orders;
-}
-
-TimeCount machineTime(const MachinePlan& plan) {
-  TimeCount sum;
-  for (const auto& run : plan.runs)
-    for (const OperationMinutes& m : run->minutes) sum += m.moves.likely + m.change;
-  return sum;
-}
-
-TimeCount roughingTime(const MachinePlan& plan) {
-  TimeCount sum;
-  for (const auto& run : plan.runs)
-    for (std::size_t o = 0; o < run->minutes.size(); ++o) {
-      const path::OperationKind kind = run->plan.operations[o].kind;
-      if (kind == path::OperationKind::Rough || kind == path::OperationKind::RestRough ||
-          kind == path::OperationKind::Skim)
-        sum += run->minutes[o].moves.likely;
-    }
-  return sum;
-}
-
-std::vector<std::string> cuttersOf(const MachinePlan& plan) {
-  std::vector<std::string> ids;
-  for (const auto& run : plan.runs)
-    for (const path::Operation& op : run->plan.operations) ids.push_back(op.cutter);
-  std::sort(ids.begin(), ids.end());
-  ids.erase(std::unique(ids.begin(), ids.end()), ids.end());
-  return ids;
-}
-
-double minutesOf(TimeCount t) { return toMinutes(toDuration(t)); }
-
-/// "6.35 plate instead of 2.54; +14.8 min roughing; +1 setup"
-std::string why(const MachinePlan& with, const MachinePlan& without) {
-  std::vector<std::string> causes;
-  if (with.blank.step != without.blank.step)
-    causes.push_back(fmt::format("{:.2f} plate instead of {:.2f}", toMm(with.blank.step), toMm(without.blank.step)));
-  const double rough = minutesOf(roughingTime(with)) - minutesOf(roughingTime(without));
-  const double all = minutesOf(machineTime(with)) - minutesOf(machineTime(without));
-  if (std::abs(rough) >= 0.05) causes.push_back(fmt::format("{:+.1f} min roughing", rough));
-  if (std::abs(all - rough) >= 0.05) causes.push_back(fmt::format("{:+.1f} min finishing", all - rough));
-  std::vector<std::string> more;
-  const auto a = cuttersOf(with), b = cuttersOf(without);
-  std::set_difference(a.begin(), a.end(), b.begin(), b.end(), std::back_inserter(more));
-  for (const std::string& id : more) causes.push_back("needs " + id);
-  const int setups = static_cast<int>(with.runs.size()) - static_cast<int>(without.runs.size());
-  if (setups != 0) causes.push_back(fmt::format("{:+d} setup{}", setups, std::abs(setups) == 1 ? "" : "s"));
-  if (causes.empty()) return "hand work and scrap only";
-  std::string text = causes.front();
-  for (std::size_t i = 1; i < causes.size(); ++i) text += "; " + causes[i];
-  return text;
-}
-
-/// With a detail its children go too: a bore in an island, a pocket in a pocket.
-std::vector<char> dropWithChildren(const detail::Details& details, std::size_t index) {
-  std::vector<char> dropped(details.list.size(), 0);
-  dropped[index] = 1;
-  for (bool more = true; more;) {
-    more = false;
-    for (std::size_t i = 0; i < details.list.size(); ++i) {
-      const int parent = details.list[i].parent;
-      if (dropped[i] == 0 && parent >= 0 && dropped[static_cast<std::size_t>(parent)] != 0) {
-        dropped[i] = 1;
-        more = true;
-      }
-    }
-  }
-  return dropped;
 }
 
 bool canBeTakenAway(detail::DetailKind kind) {
@@ -323,46 +242,37 @@ class Estimator {
 
   Result<int> priceDetails() {
     const int coarse = std::max(cell(), std::min(kCoarsest_um, kCoarser * cell()));
-    const auto memory = makePlanMemory();
-    const auto base = planPart(requestFor(*solid_, {}, coarse), memory.get(), true);
-    if (!base) return tl::make_unexpected(base.error());
+    const PlanRequest drawn = requestFor(*solid_, {}, coarse);
+    const auto replanner = Replanner::make(drawn, options_.batches);
+    if (!replanner) return tl::make_unexpected(replanner.error());
     std::vector<std::size_t> asked;
-    for (std::size_t i = 0; i < details_.list.size(); ++i)
-      if (canBeTakenAway(details_.list[i].kind)) asked.push_back(i);
-
-    struct Answer {
-      std::vector<Difference> differences;
-      TimeCount time;
-      std::string why;
-      Notes notes;
-    };
-    std::vector<Stack> with;
-    for (int size : options_.batches) with.push_back(stackOf(bookPiece(priceInput(*base, {}), size)));
-    std::vector<Answer> answers(asked.size());
+    for (std::size_t i = 0; i < details_.list.size(); ++i) {
+      const bool named = !options_.onlyDetail || details_.list[i].name == *options_.onlyDetail;
+      if (named && canBeTakenAway(details_.list[i].kind)) asked.push_back(i);
+    }
+    std::vector<Replanned> answers(asked.size());
+    std::atomic<int> done{0};
     forEachTask(asked.size(), [&](std::size_t a) {
-      const std::size_t i = asked[a];
-      const std::vector<char> dropped = dropWithChildren(details_, i);
-      const field::Solid without = solid_->changed(detail::without(details_, static_cast<int>(i)));
-      const auto plan = planPart(requestFor(without, dropped, coarse), memory.get(), false);
-      Answer& answer = answers[a];
-      if (!plan) {
-        answer.notes.push_back({NoteSeverity::Doubt, "no-price-without", "Cannot be priced on its own: " + plan.error().what,
-                                details_.list[i].name});
-        return;
-      }
-      for (std::size_t b = 0; b < options_.batches.size(); ++b)
-        answer.differences.push_back(
-            minus(with[b], stackOf(bookPiece(priceInput(*plan, dropped), options_.batches[b])), options_.batches[b]));
-      answer.time = {machineTime(*base).ns - machineTime(*plan).ns};
-      answer.why = why(*base, *plan);
+      answers[a] = replanner->without({static_cast<int>(asked[a])});
+      tell("pricing details", ++done, static_cast<int>(asked.size()));
     });
     for (std::size_t a = 0; a < asked.size(); ++a) {
       DetailPrice& d = out_.detailPrices[asked[a]];
       d.withMinusWithout = answers[a].differences;
-      d.machineDifference = answers[a].time;
+      d.machineDifference = answers[a].machine;
       d.why = answers[a].why;
-      out_.notes.insert(out_.notes.end(), answers[a].notes.begin(), answers[a].notes.end());
+      if (!answers[a].failure.empty())
+        out_.notes.push_back({NoteSeverity::Doubt, "no-price-without", "Cannot be priced on its own: " + answers[a].failure,
+                              details_.list[asked[a]].name});
     }
+    if (!options_.onlyDetail) shareOut();
+    out_.groups = priceGroups(details_, out_, *replanner);
+    out_.advice = advise(details_, *replanner, shop_, out_);
+    return 0;
+  }
+
+  // What the details do not explain is shared: the price minus the sum of with-minus-without.
+  void shareOut() {
     for (std::size_t b = 0; b < out_.batches.size(); ++b) {
       Difference rest;
       rest.size = out_.batches[b].size;
@@ -375,7 +285,6 @@ class Estimator {
       }
       out_.shared.push_back(rest);
     }
-    return 0;
   }
 
   const part::Part& part_;

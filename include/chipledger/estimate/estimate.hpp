@@ -74,6 +74,23 @@ struct DetailPrice {
   std::string why;                          ///< "6.35 plate instead of 2.54; +14.8 min roughing; +1 setup"
 };
 
+/// Several details taken away together: "all islands", "everything that needs flat-2".
+struct GroupPrice {
+  std::string name;
+  std::vector<int> details;
+  std::vector<Difference> withMinusWithout;  ///< per batch
+  std::string why;
+};
+
+/// A change that would make the part cheaper, planned anew.
+struct Advice {
+  std::string change;          ///< what to change on the part, with its new value
+  std::string about;           ///< detail, or "part"
+  std::vector<Difference> saves;  ///< per batch: as drawn minus changed
+  std::string why;
+  bool seen{};                 ///< the buyer sees the change
+};
+
 /// One cause of doubt: how far the price at the reference batch moves with it.
 struct Doubt {
   std::string name;   ///< "cutter life"
@@ -101,6 +118,8 @@ struct Estimate {
   std::vector<Difference> shared;         ///< per batch: price minus the sum of with-minus-without
   std::vector<BatchPrice> batches;
   int referenceBatch{};                   ///< index into batches: the one the doubts and ranks are shown for
+  std::vector<GroupPrice> groups;
+  std::vector<Advice> advice;             ///< largest saving at the reference batch first
   std::vector<Doubt> doubts;              ///< largest first
   ledger::Ledger ledger;
   Assumptions assumptions;
@@ -113,9 +132,14 @@ struct Options {
   std::vector<int> batches{1, 10, 25, 50, 100};
   int cell_um{0};           ///< 0: chosen from the smallest inside radius and cutter
   bool priceDetails{true};  ///< re-plan without each detail
+  std::optional<std::string> onlyDetail;  ///< re-plan without this one alone
   std::optional<std::string> answersFile;
   std::function<void(const std::string& step, int done, int of)> progress;  ///< may be empty
 };
+
+/// Details of a body as the shop reads them: its colour convention, and the answers in `answersFile` (may be empty).
+Result<detail::Details> lookDetails(const part::Body& body, const setup::Plan& plan, const shop::Shop& shop,
+                                    const std::string& answersFile);
 
 /// Fails: Usage (unknown material, no plate thick enough), Limit (too many cells), BadFile (no machinable solid).
 Result<Estimate> estimateBody(const part::Part& part, const part::Body& body, const shop::Shop& shop,

@@ -1,0 +1,46 @@
+#pragma once
+// The same part planned again with something taken away or changed, and the difference in money and minutes.
+// Both sides of a difference are planned on the same cells; setups that see the same metal and work are not planned
+// twice.
+#include <chipledger/estimate/estimate.hpp>
+#include <chipledger/estimate/plan_part.hpp>
+#include <chipledger/estimate/price.hpp>
+
+#include <memory>
+#include <string>
+#include <vector>
+
+namespace chipledger::estimate {
+
+/// With minus without (or: as drawn minus changed).
+struct Replanned {
+  std::vector<Difference> differences;  ///< per batch; empty when it could not be planned
+  TimeCount machine;                    ///< likely machine time
+  std::string why;                      ///< causes in one line
+  std::string failure;                  ///< why it could not be planned
+};
+
+class Replanner {
+ public:
+  /// `drawn` is the request for the part as drawn, on the cells to compare on; it must outlive the object.
+  static Result<Replanner> make(const PlanRequest& drawn, std::vector<int> batches);
+
+  /// Takes a group of details away, children included. Safe to call from several threads.
+  Replanned without(const std::vector<int>& group) const;
+  /// Plans the part with changes to its metal; `dropped` as in PlanRequest.
+  Replanned changed(const std::vector<field::Change>& changes, std::vector<char> dropped = {}) const;
+
+  const MachinePlan& base() const { return *base_; }
+
+ private:
+  const PlanRequest* drawn_{};
+  std::vector<int> batches_;
+  std::shared_ptr<PlanMemory> memory_;
+  std::shared_ptr<const MachinePlan> base_;
+  std::vector<Stack> with_;
+};
+
+Stack stackOf(const ledger::Ledger& book);
+TimeCount machineTime(const MachinePlan& plan);
+
+}  // namespace chipledger::estimate
