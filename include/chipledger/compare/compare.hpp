@@ -1,0 +1,57 @@
+#pragma once
+// Variants of one part side by side: which details moved, grew, came or went, and what that does to the price.
+// The first variant is the one the others are held against. Money is per piece.
+#include <chipledger/estimate/estimate.hpp>
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace chipledger::compare {
+
+enum class Fate { Same, Changed, Moved, Added, Gone };
+const char* word(Fate fate);
+
+/// One detail of the first variant or of the other.
+struct DetailChange {
+  Fate fate{Fate::Same};
+  std::string before, after;  ///< names; empty when it is not there
+  std::string what;           ///< "height 3.20 -> 3.50 mm; moved 1.2 mm"
+};
+
+/// One line of the price at one batch size: other minus first.
+struct LineDifference {
+  ledger::Line line{ledger::Line::Metal};
+  Money money;
+  std::string cause;          ///< "6.35 plate instead of 2.54", "+9.8 min roughing, +1.2 min finishing"
+};
+
+struct Against {
+  std::size_t variant{};      ///< index into the list given
+  bool sameGeometry{};        ///< the two files hold the same part
+  std::vector<DetailChange> details;                  ///< what is not the same
+  std::vector<estimate::Difference> differences;      ///< per batch
+  std::vector<LineDifference> lines;                  ///< at the reference batch, largest first
+};
+
+/// From this batch on, `cheaper` costs less than `dearer` did before.
+struct Crossing {
+  std::size_t cheaper{}, dearer{};
+  int batch{};
+};
+
+struct Comparison {
+  std::vector<Against> against;                       ///< one per variant after the first
+  std::vector<std::size_t> cheapest;                  ///< per batch: index of the cheapest variant
+  std::vector<std::vector<std::size_t>> order;        ///< per batch: cheapest first
+  std::vector<Crossing> crossings;                    ///< within 1 ... 100,000 pieces
+};
+
+/// All variants must have been priced for the same batch sizes. Fails: Usage (fewer than two, different batches or
+/// currencies).
+Result<Comparison> compareVariants(const std::vector<estimate::Estimate>& variants);
+
+/// How the details of `after` answer to those of `before`: by kind, then by place and size, each used once.
+std::vector<DetailChange> matchDetails(const detail::Details& before, const detail::Details& after);
+
+}  // namespace chipledger::compare

@@ -1,0 +1,94 @@
+#include <chipledger/compare/compare.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <tuple>
+
+namespace chipledger::compare {
+namespace {
+
+using detail::Detail;
+
+constexpr double kSame_mm = 0.005;      ///< dimensions a drawing would call equal
+constexpr double kFarthest_mm = 15.0;   ///< a detail that went further is another one
+constexpr double kSizeWeight = 2.0;     ///< a millimetre of size tells more than a millimetre of place
+
+Vec2 placeOf(const Detail& d) { return d.footprint.empty() ? Vec2{} : box(d.footprint).centre(); }
+double sizeOf(const Detail& d) { return d.footprint.empty() ? 0.0 : std::sqrt(std::max(0.0, area(d.footprint))); }
+
+void compareLength(const char* name, const std::optional<Length>& a, const std::optional<Length>& b, std::string& text) {
+  if (!a || !b || std::abs(toMm(*a) - toMm(*b)) < kSame_mm) return;
+  if (!text.empty()) text += "; ";
+  text += fmt::format("{} {:.2f} -> {:.2f} mm", name, toMm(*a), toMm(*b));
+}
+
+DetailChange changeOf(const Detail& a, const Detail& b) {
+  DetailChange change;
+  change.before = a.name;
+  change.after = b.name;
+  const detail::Dimensions &p = a.dimensions, &q = b.dimensions;
+  compareLength("height", p.height, q.height, change.what);
+  compareLength("depth", p.depth, q.depth, change.what);
+  compareLength("diameter", p.diameter, q.diameter, change.what);
+  compareLength("length", p.length, q.length, change.what);
+  compareLength("width", p.width, q.width, change.what);
+  compareLength("inside radius", p.cornerRadius, q.cornerRadius, change.what);
+  compareLength("foot radius", p.rootRadius, q.rootRadius, change.what);
+  compareLength("thickness", p.thickness, q.thickness, change.what);
+  compareLength("counterbore", p.counterDiameter, q.counterDiameter, change.what);
+  const double moved = norm(placeOf(a) - placeOf(b));
+  change.fate = change.what.empty() ? Fate::Same : Fate::Changed;
+  if (moved >= kSame_mm) {
+    if (change.fate == Fate::Same) change.fate = Fate::Moved;
+    change.what += fmt::format("{}moved {:.2f} mm", change.what.empty() ? "" : "; ", moved);
+  }
+  return change;
+}
+
+}  // namespace
+
+const char* word(Fate fate) {
+  switch (fate) {
+    case Fate::Same: return "same";
+    case Fate::Changed: return "changed";
+    case Fate::Moved: return "moved";
+    case Fate::Added: return "added";
+    case Fate::Gone: return "gone";
+  }
+  return "";
+}
+
+std::vector<DetailChange> matchDetails(const detail::Details& before, const detail::Details& after) {
+  std::vector<std::tuple<double, std::size_t, std::size_t>> pairs;
+  for (std::size_t i = 0; i < before.list.size(); ++i)
+    for (std::size_t j = 0; j < after.list.size(); ++j) {
+      const Detail &a = before.list[i], &b = after.list[j];
+      if (a.kind != b.kind || a.side != b.side) continue;
+      const double away = norm(placeOf(a) - placeOf(b));
+      if (away > kFarthest_mm) continue;
+      pairs.emplace_back(away + kSizeWeight * std::abs(sizeOf(a) - sizeOf(b)), i, j);
+    }
+  std::sort(pairs.begin(), pairs.end());
+  std::vector<int> partner(before.list.size(), -1);
+  std::vector<char> taken(after.list.size(), 0);
+  for (const auto& [badness, i, j] : pairs) {
+    if (partner[i] >= 0 || taken[j] != 0) continue;
+    partner[i] = static_cast<int>(j);
+    taken[j] = 1;
+  }
+  std::vector<DetailChange> changes;
+  for (std::size_t i = 0; i < before.list.size(); ++i) {
+    if (partner[i] >= 0) {
+      changes.push_back(changeOf(before.list[i], after.list[static_cast<std::size_t>(partner[i])]));
+    } else {
+      changes.push_back({Fate::Gone, before.list[i].name, "", ""});
+    }
+  }
+  for (std::size_t j = 0; j < after.list.size(); ++j)
+    if (taken[j] == 0) changes.push_back({Fate::Added, "", after.list[j].name, ""});
+  return changes;
+}
+
+}  // namespace chipledger::compare
