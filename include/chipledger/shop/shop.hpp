@@ -66,6 +66,14 @@ struct OncePerDesign {
   double mateFactor{1.6};  ///< a mirrored mate costs this much instead of twice
 };
 
+/// From the part to the plate that is bought.
+struct BlankRules {
+  Length sideAllowance{mm(3)};
+  Length skimLight{mm(0.15)}, skimHeavy{mm(0.30)};
+  Length underThickness{mm(0.30)};  ///< above sheet thickness
+  double handling{0.15};            ///< surcharge for cutting to size
+};
+
 struct Shop {
   std::string name{"built-in starting values"};
   std::string file;              ///< empty: built in
@@ -79,6 +87,7 @@ struct Shop {
   Bench bench;
   Scrap scrap;
   OncePerDesign once;
+  BlankRules blank;
   motion::Machine machine;
   path::Practice practice;
   cutting::CuttingTables tables;
@@ -90,6 +99,9 @@ struct Shop {
 
 /// Defaults: built-in tables, crib and plates with the values above.
 Shop builtInShop();
+
+/// Plates and crib anew from the tables and the blank's rules, after either has changed.
+void refreshPlates(Shop& shop);
 
 /// One number of the shop by name, for shop files, sweeps and what-ifs.
 struct Setting {

@@ -1,0 +1,65 @@
+#include <chipledger/shop/shop.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace chipledger::shop {
+
+namespace {
+
+/// Plate rules of every material from the tables; the blank's own rules are settings of the shop.
+std::map<std::string, stock::PlateRules> plateRules(const cutting::CuttingTables& tables) {
+  std::map<std::string, stock::PlateRules> rules;
+  for (const cutting::Material& material : tables.materials) {
+    const auto rows = cutting::platesOf(tables, material.name);
+    if (rows.empty()) continue;
+    stock::PlateRules rule;
+    rule.material = material.name;
+    rule.density_g_cm3 = material.density_g_cm3;
+    rule.pricePerKg = rows.front().pricePerKg;
+    for (const cutting::PlateRow& row : rows) rule.steps.push_back(mm(row.thickness_mm));
+    rules.emplace(material.name, std::move(rule));
+  }
+  return rules;
+}
+
+}  // namespace
+
+void refreshPlates(Shop& shop) {
+  shop.plates = plateRules(shop.tables);
+  for (auto& [name, rules] : shop.plates) {
+    rules.sideAllowance = shop.blank.sideAllowance;
+    rules.skimLight = shop.blank.skimLight;
+    rules.skimHeavy = shop.blank.skimHeavy;
+    rules.underThickness = shop.blank.underThickness;
+    rules.handling = shop.blank.handling;
+  }
+  shop.crib = shop.tables.crib;
+}
+
+Shop builtInShop() {
+  Shop shop;
+  shop.machine = motion::smallVerticalMill();
+  shop.tables = cutting::builtInTables();
+  shop.colours = {{"#ff0000", "tight"}, {"#00ff00", "cosmetic"}, {"#0000ff", "thread"}, {"#ffff00", "leave as rolled"}};
+  refreshPlates(shop);
+  return shop;
+}
+
+Assumptions describe(const Shop& shop) {
+  Assumptions all;
+  for (const Setting& setting : settings()) {
+    Assumption a{setting.key, setting.get(shop), setting.unit, setting.from, setting.source};
+    if (const auto said = shop.origin.find(setting.key); said != shop.origin.end()) {
+      a.from = said->second.from;
+      a.source = said->second.source;
+    }
+    all.push_back(std::move(a));
+  }
+  for (Assumption& a : motion::describe(shop.machine)) all.push_back(std::move(a));
+  for (Assumption& a : cutting::describe(shop.tables)) all.push_back(std::move(a));
+  return all;
+}
+
+}  // namespace chipledger::shop
