@@ -249,12 +249,14 @@ class Planner {
   }
 
   Result<int> time(SetupRun& run) const {
-    std::string held;
+    motion::InSpindle held;
     for (const path::Operation& op : run.plan.operations) {
       auto times = motion::operationTimes(op, r_.shop->machine, held);
       if (!times) return tl::make_unexpected(times.error());
-      run.minutes.push_back(*times);
-      held = op.cutter;
+      const motion::CountedTimes& moves = times->moves;
+      run.minutes.push_back({{moves.lower, moves.likely, moves.upper}, times->change, times->air.likely,
+                             times->cutting.likely + times->enter.likely});
+      held = {op.cutter, op.conditions.spindle};
     }
     return 0;
   }
