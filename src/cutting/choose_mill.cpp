@@ -283,7 +283,7 @@ Result<Conditions> chooseMill(const Asked& asked) {
   p.radialStart = request.kind == CutKind::Rough || request.kind == CutKind::Floor ? steps.radial * d
                   : request.kind == CutKind::Wall                                  ? std::max(steps.radial * d, 1e-3)
                                                                                    : p.radialMost;
-  p.rate = std::max(request.moneyPerMinute, 1e-6);
+  p.rate = request.moneyPerMinute > 0 ? request.moneyPerMinute : CutRequest{}.moneyPerMinute;
   p.edgeMoney = toUnits(cutter.price) + p.rate * tables.limits[LimitName::CutterChange];
   if (request.kind == CutKind::Saw) {
     // A saw bends as a plate, not as a rod: its arbor is stiff against it and the limit does not apply.

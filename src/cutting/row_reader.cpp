@@ -41,14 +41,14 @@ std::string join(const std::vector<std::string>& words) { return fmt::format("{}
 }  // namespace
 
 RowReader::RowReader(const TreeValue& row, std::string section, std::string fileName, bool builtIn,
-                     std::vector<Fault>& faults)
+                     std::vector<LinedFault>& faults)
     : row_(row), section_(std::move(section)), fileName_(std::move(fileName)), builtIn_(builtIn), faults_(faults) {}
 
 std::string RowReader::place(int line) const { return fmt::format("{} line {} [[{}]]", fileName_, line, section_); }
 
 void RowReader::complain(int line, std::string what, std::string next) {
   ok_ = false;
-  faults_.push_back({FaultCode::BadFile, place(line), std::move(what), std::move(next)});
+  faults_.push_back({line, {FaultCode::BadFile, place(line), std::move(what), std::move(next)}});
 }
 
 const TreeValue* RowReader::find(const char* key) {

@@ -15,9 +15,15 @@ struct Range {
   double least{}, most{};
 };
 
+struct LinedFault {
+  int line{};
+  Fault fault;
+};
+
 class RowReader {
 public:
-  RowReader(const TreeValue& row, std::string section, std::string fileName, bool builtIn, std::vector<Fault>& faults);
+  RowReader(const TreeValue& row, std::string section, std::string fileName, bool builtIn,
+            std::vector<LinedFault>& faults);
 
   bool ok() const { return ok_; }
   int line() const { return row_.line; }
@@ -51,7 +57,7 @@ private:
   std::string section_, fileName_;
   bool builtIn_;
   bool ok_{true};
-  std::vector<Fault>& faults_;
+  std::vector<LinedFault>& faults_;
   std::vector<std::string> known_, given_, missing_;
 };
 

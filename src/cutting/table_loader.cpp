@@ -73,9 +73,10 @@ std::vector<Fault> TableLoader::load(const std::string& text) {
     for (const auto& field : *tree) {
       if (field.key != section) continue;
       if (field.value.kind != TreeValue::Kind::List) {
-        faults_.push_back({FaultCode::BadFile, fmt::format("{} line {}", fileName_, field.value.line),
-                           fmt::format("{} must be a list of rows.", section),
-                           fmt::format("Begin each row with [[{}]].", section)});
+        faults_.push_back({field.value.line,
+                           {FaultCode::BadFile, fmt::format("{} line {}", fileName_, field.value.line),
+                            fmt::format("{} must be a list of rows.", section),
+                            fmt::format("Begin each row with [[{}]].", section)}});
         continue;
       }
       for (const auto& item : field.value.list) {
@@ -85,7 +86,11 @@ std::vector<Fault> TableLoader::load(const std::string& text) {
     }
   }
   sortRows();
-  return faults_;
+  std::stable_sort(faults_.begin(), faults_.end(),
+                   [](const LinedFault& a, const LinedFault& b) { return a.line < b.line; });
+  std::vector<Fault> faults;
+  for (auto& lined : faults_) faults.push_back(std::move(lined.fault));
+  return faults;
 }
 
 std::vector<std::string> TableLoader::materialsOf(RowReader& row) {

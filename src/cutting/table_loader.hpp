@@ -32,7 +32,7 @@ private:
   CuttingTables& tables_;
   std::string fileName_;
   bool builtIn_;
-  std::vector<Fault> faults_;
+  std::vector<LinedFault> faults_;
 };
 
 }  // namespace chipledger::cutting

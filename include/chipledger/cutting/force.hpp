@@ -5,7 +5,7 @@
 // a whole edge is a difference of these tables, so one force needs no integration.
 //   mean tangential force (power, torque)  Ft = kc1.1 fz^(1-mc) ap z / (2 pi) S(phi_e)
 //   peak                                   largest resultant over one tooth pitch of rotation
-// Laws: peak >= mean over the engaged arc; forces scale with fz^(1-mc); a slot (phi_e = pi) has the largest mean.
+// Laws: the mean grows with axial and radial step; with mc = 0 it is ap ae z / (pi D); forces scale with fz^(1-mc).
 // Frame: x along the feed, y to the side; climb and conventional milling have the same resultant.
 #include <array>
 
