@@ -58,7 +58,6 @@ Assumptions describe(const Shop& shop) {
     all.push_back(std::move(a));
   }
   for (Assumption& a : motion::describe(shop.machine)) all.push_back(std::move(a));
-  for (Assumption& a : cutting::describe(shop.tables)) all.push_back(std::move(a));
   return all;
 }
 

@@ -113,7 +113,7 @@ class Loader {
   }
 
   static std::vector<std::string> sectionNames() {
-    std::vector<std::string> names{"name", "currency", "decimals", "material", "batches", "pieces_per_set",
+    std::vector<std::string> names{"name", "currency", "decimals", "default_material", "batches", "pieces_per_set",
                                    "rates", "hands", "bench", "scrap", "once", "practice", "blank", "machine",
                                    "machine_hour", "colours"};
     for (const std::string& s : cutting::ownedSections()) names.push_back(s);
@@ -125,7 +125,7 @@ class Loader {
     if (std::find(owned.begin(), owned.end(), name) != owned.end()) return;
     if (name == "name") return text(node, name, shop_.name);
     if (name == "currency") return text(node, name, shop_.currency);
-    if (name == "material") return text(node, name, shop_.material);
+    if (name == "default_material") return text(node, name, shop_.material);
     if (name == "decimals") return decimals(node);
     if (name == "batches") return batches(node);
     if (name == "pieces_per_set") return number(node, name, "", *findSetting("pieces_per_set"));
@@ -306,7 +306,7 @@ std::string starterFile() {
       "# A shop file for chipledger: every value at its built-in setting. Change what you know better and delete the\n"
       "# rest; what is not here stays built in. Built-in values are guesses until you enter your own.\n\n"
       "name = \"my shop\"\ncurrency = \"EUR\"\ndecimals = 2\n";
-  out += fmt::format("material = \"{}\"\nbatches = [{}]   # sets\n", shop.material, fmt::join(shop.batches, ", "));
+  out += fmt::format("default_material = \"{}\"\nbatches = [{}]   # sets\n", shop.material, fmt::join(shop.batches, ", "));
   std::string open;
   for (const Setting& s : settings()) {
     const std::size_t dot = s.key.find('.');

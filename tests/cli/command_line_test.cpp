@@ -63,7 +63,7 @@ INSTANTIATE_TEST_SUITE_P(
                     BadCall{"NoCommand", "", 2, "--help"},
                     BadCall{"UnknownCommand", "cost %S", 2, "--help"},
                     BadCall{"CannotWrite", "look %S --quiet --json missing/out.json", 3, "missing/out.json"}),
-    [](const testing::TestParamInfo<BadCall>& info) { return std::string(info.param.name); });
+    [](const testing::TestParamInfo<BadCall>& row) { return std::string(row.param.name); });
 
 TEST(CommandLine, HelpHasExamplesAndVersionIsOneLine) {
   const auto folder = scratchFolder("help");

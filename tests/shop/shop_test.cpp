@@ -45,7 +45,7 @@ INSTANTIATE_TEST_SUITE_P(
                     BadFile{"BadMeaning", "[colours]\n\"#ff0000\" = \"nice\"\n", "shop.toml:2", "cosmetic"},
                     BadFile{"BadMachine", "[machine]\nkind = \"lathe\"\n", "shop.toml:2", "Known"},
                     BadFile{"MachineHourWithoutYears", "[machine_hour]\nprice = 3\n", "shop.toml:1", "years"}),
-    [](const testing::TestParamInfo<BadFile>& info) { return std::string(info.param.name); });
+    [](const testing::TestParamInfo<BadFile>& row) { return std::string(row.param.name); });
 
 TEST(Shop, FileLiesOverTheBuiltInValuesAndSaysSo) {
   const auto shop = loadShopText("pieces_per_set = 2\n[rates]\nmachine_per_hour = 51.5\n", "mine.toml");

@@ -116,7 +116,7 @@ struct Setting {
 /// All of them, in the order of the shop file.
 const std::vector<Setting>& settings();
 const Setting* findSetting(const std::string& key);
-/// Every value in force with unit, from and source: settings, machine, plates, cutters, tables.
+/// Every setting and machine value in force with unit, from and source (tables: cutting::listTables).
 Assumptions describe(const Shop& shop);
 
 }  // namespace chipledger::shop
