@@ -1,0 +1,44 @@
+#pragma once
+// Which cutters: a sequence of falling diameters with the least money.
+//
+// What cutter j costs after cutter i depends on the pair alone, because what a smaller cutter reaches contains what a
+// larger one reaches. So the cheapest sequence is a shortest path over pairs (engine notes 7). A link costs the time of
+// L = A_c / s + P_c / 2 per layer (time-estimation 2.1), a way in per piece, the change and the wear. Among sequences
+// within 2 % the shorter one is taken. Metal that a feasible cutter could reach must not stay: every mm2 of it costs
+// more than any path.
+#include <chipledger/geometry/curve.hpp>
+#include <chipledger/geometry/polygon.hpp>
+
+#include <vector>
+
+namespace chipledger::path {
+
+/// Metal to take down to one height.
+struct Zone {
+  Region metal;       ///< plan, without allowances
+  Region obstacle;    ///< what must stay
+  double depth_mm{};  ///< from the top of the metal
+};
+
+/// One cutter before the choice.
+struct Candidate {
+  double radius_mm{};
+  double reach_mm{};  ///< deepest zone it can work in
+  double step_mm{}, layer_mm{}, feed_mm_s{};
+  double moneyPerSecond{};
+  double changeMoney{};
+};
+
+struct Chain {
+  std::vector<int> cutters;  ///< indices of candidates, falling diameters
+  std::vector<Region> left;  ///< per zone: what the last cutters leave, on exact geometry
+  double money{};
+};
+
+/// `candidates` by falling radius. Empty chain when no candidate fits anywhere.
+Chain chooseChain(const std::vector<Zone>& zones, const std::vector<Candidate>& candidates, double fit_mm);
+
+/// What a cutter of this radius cannot reach of `metal`: metal without the opening of the free room.
+Region unreachable(const Region& metal, const Region& obstacle, double radius_mm, double fit_mm);
+
+}  // namespace chipledger::path

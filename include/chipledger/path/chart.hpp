@@ -1,0 +1,62 @@
+#pragma once
+// A setup as plane regions: what must stay at each height, and the level floors to be finished. Setup frame, mm.
+//
+//   obstacle(z)   what the tip at height z must stay clear of: the part's shadow just above z, and the fills: holes
+//   that
+//                 are drilled and recesses that another setup cuts, each only below its own opening
+//   floor at L    obstacle(just below L) without obstacle(just above L): the faces that look up at L
+// Fits are decided on these exact regions, never on the grid.
+#include <chipledger/geometry/curve.hpp>
+#include <chipledger/geometry/polygon.hpp>
+#include <chipledger/path/work.hpp>
+
+#include <functional>
+#include <map>
+#include <vector>
+
+namespace chipledger::path {
+
+struct FloorLevel {
+  double z_mm{};
+  Region region;
+};
+
+/// A region closed for cutters below `below_mm`.
+struct Fill {
+  Region region;
+  double below_mm{};
+};
+
+class Chart {
+public:
+  /// `shadow(z)`: union of sections at and above z. `levels`: heights of level faces.
+  Chart(std::function<Region(double)> shadow, std::vector<double> levels, std::vector<Fill> fills, double high_mm);
+  /// From a setup: fills are the served drilled bores (`drilled`: detail indices) and recesses served elsewhere.
+  static Chart of(const Work& work, const std::vector<int>& drilled);
+
+  const Region& obstacle(double z_mm) const;
+  const std::vector<FloorLevel>& floors() const { return floors_; }  ///< falling heights
+  const Region& part() const { return part_; }                       ///< obstacle just above the lowest point
+  const Region& outline() const { return outline_; }                 ///< the part with its windows filled
+  double high() const { return high_; }
+
+private:
+  std::function<Region(double)> shadow_;
+  std::vector<Fill> fills_;
+  std::vector<FloorLevel> floors_;
+  Region part_, outline_;
+  double high_{};
+  mutable std::map<long long, Region> known_;
+};
+
+/// Footprint of a detail in the setup frame.
+Region footprintInSetup(const Work& work, const detail::Detail& detail);
+/// Lowest and highest z of a detail in the setup frame.
+std::pair<double, double> heightsInSetup(const Work& work, const detail::Detail& detail);
+bool isServed(const Work& work, int detail);
+
+/// Levels are asked for this much above: sections at the exact height of a floor are those just below it, and levels
+/// are merged within 0.002 mm.
+inline constexpr double kAboveLevel_mm = 0.003;
+
+}  // namespace chipledger::path

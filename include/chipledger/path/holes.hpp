@@ -1,0 +1,44 @@
+#pragma once
+// Spot, drill with pecks, ream, counterbore seats by milling, tap.
+#include <chipledger/geometry/curve.hpp>
+#include <chipledger/path/work.hpp>
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace chipledger::path {
+
+/// One hole as the drill sees it; setup frame, mm.
+struct HoleSpot {
+  int detail{-1};
+  Vec2 centre;
+  double top_mm{}, bottom_mm{};  ///< opening of the hole; end of its full diameter
+  double diameter_mm{};
+  bool through{}, tight{};
+  std::string thread;
+};
+
+/// The cutters that make a hole; null where not needed.
+struct HolePlan {
+  HoleSpot spot;
+  const cutting::Cutter* spotDrill{};
+  const cutting::Cutter* drill{};
+  const cutting::Cutter* reamer{};
+  const cutting::Cutter* tap{};
+};
+
+/// A drill makes a hole when its diameter is within this much below or above the drawn one. Common practice, no source.
+inline constexpr double kDrillFit_mm = 0.06;
+/// Reaming takes this much off the diameter (job 2.7: 0.10 to 0.20, published 0.1 to 0.3).
+inline constexpr double kReamLeast_mm = 0.08, kReamMost_mm = 0.32;
+
+/// Holes of this setup that are drilled; the others are left to the mill.
+std::vector<HolePlan> planHoles(const Work& work);
+
+/// Depths of the pecks from the top: rising to `depth`, the last one exact.
+std::vector<double> peckDepths(double depth_mm, double peck_mm);
+/// Height of a drill's point: R / tan(half the point angle).
+double pointHeight(const cutting::Cutter& drill);
+
+}  // namespace chipledger::path

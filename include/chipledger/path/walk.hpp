@@ -1,0 +1,85 @@
+#pragma once
+// Walks operations over the stock: links and entries are chosen where the cutter stands, every move is cut in the
+// field, and what was met there sets the feed.
+//
+// Feed from engagement (roughing): cos phi = 1 - a_e / R. Below 90 degrees the feed grows as 1 / sin phi, at most 2.5
+// times; from 90 to 180 degrees it falls evenly to the slot feed. Pieces of path whose feeds lie within 6 % are run as
+// one at their harmonic mean, so that length over feed stays the sum of the pieces (engine notes 4).
+// Holds: the metal booked to an operation's details is the metal the field lost, to the last count.
+#include <chipledger/cutting/conditions.hpp>
+#include <chipledger/cutting/cutter.hpp>
+#include <chipledger/field/removal.hpp>
+#include <chipledger/path/entry.hpp>
+#include <chipledger/path/link.hpp>
+#include <chipledger/path/move.hpp>
+#include <chipledger/path/pass.hpp>
+#include <chipledger/path/work.hpp>
+
+namespace chipledger::path {
+
+/// The cutting part of a cutter as the field sees it.
+field::Profile profileOf(const cutting::Cutter& cutter);
+
+/// Feed at the measured radial engagement.
+Speed engagedFeed(const cutting::Conditions& conditions, double radius_mm, double width_mm);
+
+/// How one operation is walked.
+struct Style {
+  bool engaged{};  ///< feed follows engagement (roughing); else the feed of the conditions
+  double fitTolerance_mm{0.02};
+  double slotStep_mm{1.0};  ///< depth of one full-width pass
+  double step_mm{0.3};      ///< radial step, for links
+  double top_mm{};          ///< where the metal of this operation begins
+  double entryClearance_mm{0.5}, clearance_mm{1.0};
+};
+
+class Walk {
+public:
+  explicit Walk(field::Removal& removal) : removal_(removal) {}
+
+  void begin(Operation operation, const cutting::Cutter& cutter, const Style& style);
+  /// The region the tip centre stays out of, for links and entries of the passes that follow.
+  void keepOutOf(const Region& region, double slack_mm);
+  void setTop(double top_mm) { style_.top_mm = top_mm; }
+  void follow(const Pass& pass);
+  void follow(const std::vector<Pass>& passes);
+
+  /// Plain moves, for holes: rapid to a place, feed along a line, stand still.
+  void rapid(Vec3 to);
+  void feed(Vec3 to, Speed speed, MoveKind kind = MoveKind::Cut);
+  /// A move that meets no metal of the drawing (taps).
+  void pass(Vec3 to, Speed speed, MoveKind kind);
+  void along(const std::vector<Segment>& segments, MoveKind kind, Speed speed);
+  void dwell(Duration time);
+  void countHole() { operation_.holes += 1.0; }
+
+  /// Retracts and hands the operation back; an operation that cut nothing has no cutting moves.
+  Operation end();
+  double gouge_mm() const { return gouge_mm_; }
+  Operation& operation() { return operation_; }
+  double safe_mm() const { return safe_mm_; }
+
+private:
+  void cut(const Segment& segment, MoveKind kind, Speed speed, bool engaged);
+  void book(const field::CutResult& result);
+  void to(const Pass& pass);
+  void enter(const Pass& pass);
+  void over(Vec2 place);
+  bool legal(Vec2 a, Vec2 b) const;
+  bool open(Vec2 p) const;
+  double room(Vec2 p) const;
+  void fullWidthOpen(const Pass& pass);
+
+  field::Removal& removal_;
+  Operation operation_;
+  field::Profile profile_, probe_;
+  Style style_;
+  Region keepOut_;
+  std::vector<Segment> back_;  // the last open pass, for ways back
+  Vec3 here_{};
+  bool down_{};
+  double safe_mm_{}, radius_mm_{};
+  double gouge_mm_{};
+};
+
+}  // namespace chipledger::path

@@ -1,0 +1,124 @@
+#include <chipledger/path/chart.hpp>
+
+#include <algorithm>
+#include <cmath>
+
+namespace chipledger::path {
+namespace {
+
+constexpr double kLeastFloor_mm2 = 0.05;  // smaller level patches are seams of the mesh, no floors
+constexpr double kSliver_mm = 0.01;       // thinner strips of a difference of sections are no floors
+
+bool isRecess(detail::DetailKind kind) {
+  using K = detail::DetailKind;
+  switch (kind) {
+    case K::Pocket:
+    case K::OpenPocket:
+    case K::Window:
+    case K::Slot:
+    case K::LockCut:
+    case K::Thinning:
+    case K::Bore:
+    case K::Thread:
+    case K::Seat:
+    case K::Lettering:
+      return true;
+    case K::Outline:
+    case K::Body:
+    case K::Island:
+    case K::Step:
+    case K::Chamfer:
+    case K::Round:
+    case K::CarvedFace:
+    case K::SideFace:
+    case K::Undercut:
+      return false;
+  }
+  return false;
+}
+
+Region filled(const Region& region) {
+  Region outer;
+  for (const Ring& ring : region.rings)
+    if (signedArea(ring) > 0) outer.rings.push_back(ring);
+  return clean(outer.rings);
+}
+
+}  // namespace
+
+bool isServed(const Work& work, int detail) {
+  return std::find(work.served.begin(), work.served.end(), detail) != work.served.end();
+}
+
+Region footprintInSetup(const Work& work, const detail::Detail& detail) {
+  const Frame frame = work.view->plateToSetup();
+  std::vector<Ring> rings;
+  for (const Ring& ring : detail.footprint.rings) {
+    Ring turned;
+    for (Vec2 p : ring) turned.push_back(frame.apply({p.x, p.y, 0.0}).xy());
+    rings.push_back(std::move(turned));
+  }
+  return clean(rings);
+}
+
+std::pair<double, double> heightsInSetup(const Work& work, const detail::Detail& detail) {
+  const Frame frame = work.view->plateToSetup();
+  const double a = frame.apply({0, 0, detail.low_mm}).z, b = frame.apply({0, 0, detail.high_mm}).z;
+  return {std::min(a, b), std::max(a, b)};
+}
+
+Chart::Chart(std::function<Region(double)> shadow, std::vector<double> levels, std::vector<Fill> fills, double high_mm)
+    : shadow_(std::move(shadow)), fills_(std::move(fills)), high_(high_mm) {
+  std::sort(levels.begin(), levels.end(), std::greater<>());
+  for (double z : levels) {
+    const Region above = obstacle(z), below = obstacle(z - 2.0 * kAboveLevel_mm);
+    if (area(below) - area(above) < kLeastFloor_mm2) continue;
+    Region floor = subtract(below, above);
+    floor = offset(offset(floor, -kSliver_mm), kSliver_mm);
+    if (area(floor) >= kLeastFloor_mm2) floors_.push_back({z, std::move(floor)});
+  }
+  part_ = obstacle(0.0);
+  outline_ = filled(part_);
+}
+
+const Region& Chart::obstacle(double z_mm) const {
+  const double z = z_mm + kAboveLevel_mm;
+  const long long key = std::llround(z * 1e4);
+  const auto found = known_.find(key);
+  if (found != known_.end()) return found->second;
+  std::vector<Region> all;
+  Region region = z >= high_ + kAboveLevel_mm ? Region{} : shadow_(z);
+  for (const Fill& fill : fills_)
+    if (z < fill.below_mm) all.push_back(fill.region);
+  if (!all.empty()) {
+    all.push_back(std::move(region));
+    region = unite(all);
+  }
+  return known_.emplace(key, std::move(region)).first->second;
+}
+
+Chart Chart::of(const Work& work, const std::vector<int>& drilled) {
+  std::vector<Fill> fills;
+  const bool plate = work.setup == nullptr || work.setup->plateSide;
+  if (plate && work.details != nullptr) {
+    for (std::size_t i = 0; i < work.details->list.size(); ++i) {
+      const detail::Detail& d = work.details->list[i];
+      const int index = static_cast<int>(i);
+      const bool drill = std::find(drilled.begin(), drilled.end(), index) != drilled.end();
+      if (!drill && (isServed(work, index) || !isRecess(d.kind))) continue;
+      const auto [low, high] = heightsInSetup(work, d);
+      double opening = high;
+      Region region = footprintInSetup(work, d);
+      if (drill && d.dimensions.diameter) {
+        if (d.dimensions.counterDepth) opening -= toMm(*d.dimensions.counterDepth);
+        region = disc(box(region).centre(), 0.5 * toMm(*d.dimensions.diameter));
+      }
+      // A touch wider, so that no sliver of the hole's own border is taken for metal to cut.
+      fills.push_back({offset(region, kSliver_mm), opening});
+    }
+  }
+  const field::SetupView* view = work.view;
+  return Chart([view](double z) { return view->shadow(z); }, view->levels(), std::move(fills), view->high());
+}
+
+}  // namespace chipledger::path

@@ -1,0 +1,95 @@
+#include <chipledger/path/holes.hpp>
+
+#include <chipledger/cutting/tables.hpp>
+#include <chipledger/path/chart.hpp>
+
+#include <algorithm>
+#include <cmath>
+
+namespace chipledger::path {
+namespace {
+
+using cutting::Cutter;
+using cutting::CutterKind;
+
+// The cutter of a kind whose diameter is nearest to `wanted` within [least, most]; null when there is none.
+const Cutter* nearest(const Work& work, CutterKind kind, double wanted, double least, double most) {
+  const Cutter* best = nullptr;
+  for (const Cutter& c : work.crib) {
+    const double d = toMm(c.diameter);
+    if (c.kind != kind || d < least - 1e-9 || d > most + 1e-9) continue;
+    if (best == nullptr || std::abs(d - wanted) < std::abs(toMm(best->diameter) - wanted) - 1e-9) best = &c;
+  }
+  return best;
+}
+
+bool mayDrill(detail::DetailKind kind) {
+  return kind == detail::DetailKind::Bore || kind == detail::DetailKind::Thread || kind == detail::DetailKind::Seat;
+}
+
+}  // namespace
+
+double pointHeight(const Cutter& drill) {
+  const double angle = drill.pointAngle.rad > 0 ? drill.pointAngle.rad : degrees(118).rad;
+  return 0.5 * toMm(drill.diameter) / std::tan(0.5 * angle);
+}
+
+std::vector<double> peckDepths(double depth_mm, double peck_mm) {
+  std::vector<double> depths;
+  if (peck_mm <= 0 || peck_mm >= depth_mm) return {depth_mm};
+  for (int i = 1; i * peck_mm < depth_mm - 1e-9; ++i) depths.push_back(i * peck_mm);
+  depths.push_back(depth_mm);
+  return depths;
+}
+
+std::vector<HolePlan> planHoles(const Work& work) {
+  std::vector<HolePlan> plans;
+  if (work.details == nullptr || (work.setup != nullptr && !work.setup->plateSide)) return plans;
+  for (int index : work.served) {
+    const detail::Detail& d = work.details->list[static_cast<std::size_t>(index)];
+    if (!mayDrill(d.kind) || !d.dimensions.diameter) continue;
+    HolePlan plan;
+    HoleSpot& spot = plan.spot;
+    spot.detail = index;
+    const Region footprint = footprintInSetup(work, d);
+    spot.centre = box(footprint).centre();
+    std::tie(spot.bottom_mm, spot.top_mm) = heightsInSetup(work, d);
+    if (d.dimensions.counterDepth) spot.top_mm -= toMm(*d.dimensions.counterDepth);
+    spot.diameter_mm = toMm(*d.dimensions.diameter);
+    spot.through = d.through;
+    for (const HoleOrder& order : work.holes) {
+      if (order.detail != index) continue;
+      spot.tight = order.tight;
+      spot.thread = order.thread;
+    }
+    if (!spot.thread.empty()) {
+      // The nominal size comes first in the name: "M2.5".
+      const auto thread = cutting::findThread(work.tables->threads, spot.thread);
+      if (thread) {
+        plan.drill = nearest(work, CutterKind::Drill, thread->looseDrill_mm, thread->minor_mm - kDrillFit_mm,
+                             std::max(thread->minorMax_mm, thread->looseDrill_mm) + kDrillFit_mm);
+        plan.tap =
+            nearest(work, CutterKind::Tap, thread->nominal_mm, thread->nominal_mm - 1e-3, thread->nominal_mm + 1e-3);
+        if (plan.tap == nullptr) plan.drill = nullptr;
+      }
+    }
+    if (plan.drill == nullptr && spot.tight) {
+      plan.reamer =
+          nearest(work, CutterKind::Reamer, spot.diameter_mm, spot.diameter_mm - 0.02, spot.diameter_mm + 0.02);
+      if (plan.reamer != nullptr) {
+        plan.drill = nearest(work, CutterKind::Drill, spot.diameter_mm - 0.2, spot.diameter_mm - kReamMost_mm,
+                             spot.diameter_mm - kReamLeast_mm);
+        if (plan.drill == nullptr) plan.reamer = nullptr;
+      }
+    }
+    if (plan.drill == nullptr)
+      plan.drill = nearest(work, CutterKind::Drill, spot.diameter_mm, spot.diameter_mm - kDrillFit_mm,
+                           spot.diameter_mm + kDrillFit_mm);
+    if (plan.drill == nullptr) continue;  // milled
+    plan.spotDrill = nearest(work, CutterKind::SpotDrill, std::max(spot.diameter_mm + 0.5, 3.0), 0.0, 1e9);
+    plans.push_back(plan);
+  }
+  return plans;
+}
+
+}  // namespace chipledger::path

@@ -1,0 +1,57 @@
+#include <chipledger/path/kit.hpp>
+
+#include <algorithm>
+
+namespace chipledger::path {
+
+double reachOf(const cutting::Cutter& cutter) {
+  // A shank no wider than the flutes never touches the wall before the holder does.
+  if (cutter.shankDiameter.base > 0 && cutter.shankDiameter <= cutter.diameter)
+    return std::max(toMm(cutter.stickOut), toMm(cutter.fluteLength));
+  return std::max(toMm(cutter.fluteLength), toMm(cutter.neckLength));
+}
+
+std::optional<Mill> millFor(const Work& work, const cutting::Cutter& cutter, cutting::CutKind kind, double depth_mm,
+                            double reach_mm) {
+  cutting::CutRequest request;
+  request.kind = kind;
+  request.depth = mm(depth_mm);
+  request.reach = mm(reach_mm);
+  request.moneyPerMinute = work.moneyPerMachineMinute;
+  const Result<cutting::Conditions> chosen =
+      chooseConditions(*work.material, cutter, request, work.spindle, *work.tables);
+  if (!chosen) return std::nullopt;
+  Mill mill;
+  mill.cutter = &cutter;
+  mill.conditions = *chosen;
+  mill.slotStep_mm = toMm(chosen->axialStep);
+  if (kind == cutting::CutKind::Rough) {
+    request.kind = cutting::CutKind::Slot;
+    const Result<cutting::Conditions> slot =
+        chooseConditions(*work.material, cutter, request, work.spindle, *work.tables);
+    if (slot) {
+      mill.slotStep_mm = std::min(mill.slotStep_mm, toMm(slot->axialStep));
+      mill.conditions.slotFeed = slot->feed;
+      mill.conditions.slotLife = slot->life;
+    }
+  }
+  return mill;
+}
+
+double moneyPerSecond(const Work& work, const cutting::Cutter& cutter, const cutting::Conditions& conditions) {
+  double money = work.moneyPerMachineMinute / 60.0;
+  if (conditions.life.base > 0) money += toUnits(cutter.price) / toSeconds(conditions.life);
+  return money;
+}
+
+std::vector<const cutting::Cutter*> flatMills(const Work& work) {
+  std::vector<const cutting::Cutter*> mills;
+  for (const cutting::Cutter& cutter : work.crib)
+    if (cutter.kind == cutting::CutterKind::Flat) mills.push_back(&cutter);
+  std::stable_sort(mills.begin(), mills.end(), [](const cutting::Cutter* a, const cutting::Cutter* b) {
+    return a->diameter != b->diameter ? a->diameter > b->diameter : a->id < b->id;
+  });
+  return mills;
+}
+
+}  // namespace chipledger::path

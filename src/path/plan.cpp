@@ -1,0 +1,85 @@
+#include <chipledger/path/plan.hpp>
+
+#include <algorithm>
+#include <cmath>
+
+#include "path/planner.hpp"
+
+namespace chipledger::path {
+namespace {
+
+// Writes `value` into the cells whose centre lies in the region (even-odd), where `may` allows it.
+template <class May>
+void paint(const Region& region, field::Grid<std::int32_t>& grid, std::int32_t value, May may) {
+  if (region.empty()) return;
+  const Box2 b = box(region);
+  const int first = std::max(0, grid.spec.row(b.min.y)), last = std::min(grid.spec.ny - 1, grid.spec.row(b.max.y));
+  std::vector<double> cuts;
+  for (int j = first; j <= last; ++j) {
+    const double y = grid.spec.centre(0, j).y;
+    cuts.clear();
+    for (const Ring& ring : region.rings) {
+      for (std::size_t i = 0, k = ring.size() - 1; i < ring.size(); k = i++) {
+        const Vec2 p = ring[i], q = ring[k];
+        if ((p.y > y) != (q.y > y)) cuts.push_back(p.x + (q.x - p.x) * (y - p.y) / (q.y - p.y));
+      }
+    }
+    std::sort(cuts.begin(), cuts.end());
+    for (std::size_t c = 0; c + 1 < cuts.size(); c += 2) {
+      for (int i = std::max(0, grid.spec.column(cuts[c]));
+           i <= std::min(grid.spec.nx - 1, grid.spec.column(cuts[c + 1])); ++i) {
+        const double x = grid.spec.centre(i, j).x;
+        if (x > cuts[c] && x < cuts[c + 1] && may(grid.spec.at(i, j))) grid.cells[grid.spec.at(i, j)] = value;
+      }
+    }
+  }
+}
+
+}  // namespace
+
+Result<SetupPlan> planSetup(const Work& work, field::StockBlock& stock) {
+  if (work.view == nullptr || work.material == nullptr || work.tables == nullptr)
+    return fault(FaultCode::Internal, "path", "the planner was called without a view, material or tables",
+                 "report this");
+  SetupPlan none;
+  if (work.setup != nullptr && !work.setup->plateSide) {
+    none.notes.push_back(
+        {NoteSeverity::LeftOut, "side-not-planned",
+         "Work from direction " + work.setup->name + " is not planned yet, so its minutes are missing.",
+         work.setup->name});
+    return none;
+  }
+  const bool nothing =
+      work.served.empty() && !work.cutOutline && work.blankTop_mm <= work.view->high() + kAboveLevel_mm;
+  if (nothing) return none;
+
+  std::vector<HolePlan> holes = planHoles(work);
+  std::vector<int> drilled;
+  for (const HolePlan& h : holes) drilled.push_back(h.spot.detail);
+  Chart chart = Chart::of(work, drilled);
+
+  const Frame plateToSetup = work.view->plateToSetup();
+  const field::GridSpec spec = field::gridInSetup(stock.top.spec, plateToSetup);
+  field::Solid::View seen = work.view->view(spec);
+  field::Aim aim;
+  aim.target = std::move(seen.height);
+  aim.detail = std::move(seen.face);
+  if (work.details != nullptr) {
+    const std::vector<int>& of = work.details->faceDetail;
+    for (std::int32_t& cell : aim.detail.cells)
+      cell = cell >= 0 && cell < static_cast<std::int32_t>(of.size()) ? of[static_cast<std::size_t>(cell)] : -1;
+    for (int index : work.served) {
+      const detail::Detail& d = work.details->list[static_cast<std::size_t>(index)];
+      if (!d.through || d.kind == detail::DetailKind::Outline) continue;
+      paint(footprintInSetup(work, d), aim.detail, index,
+            [&](std::size_t cell) { return aim.target.cells[cell] == field::kNoMetal; });
+    }
+  }
+  field::Removal removal(stock, plateToSetup, std::move(aim));
+  Planner planner(work, std::move(chart), removal, std::move(holes));
+  SetupPlan plan = planner.run();
+  removal.store();
+  return plan;
+}
+
+}  // namespace chipledger::path

@@ -1,0 +1,266 @@
+#include "path/planner.hpp"
+
+#include <chipledger/path/floor.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace chipledger::path {
+namespace {
+
+// Corners and slivers smaller than this in plan are not worth a sentence.
+constexpr double kLeastCorner_mm2 = 0.02;
+constexpr double kLeastOpening_mm2 = 0.30;
+
+}  // namespace
+
+Planner::Planner(const Work& work, Chart chart, field::Removal& removal, std::vector<HolePlan> holes)
+    : work_(work),
+      chart_(std::move(chart)),
+      removal_(removal),
+      walk_(removal),
+      holes_(std::move(holes)),
+      top_mm_(work.blankTop_mm) {
+  // Openings: what lies inside the outline and over no part of the part, one piece each.
+  for (const Region& piece : pieces(subtract(chart_.outline(), chart_.part()))) {
+    if (area(piece) < kLeastOpening_mm2) continue;
+    Opening opening;
+    opening.region = piece;
+    double best = 0.0;
+    if (work_.details != nullptr) {
+      for (int index : work_.served) {
+        const detail::Detail& d = work_.details->list[static_cast<std::size_t>(index)];
+        if (!d.through) continue;
+        const double shared = area(intersect(footprintInSetup(work_, d), piece));
+        if (shared <= best) continue;
+        best = shared;
+        opening.detail = index;
+        opening.low_mm = heightsInSetup(work_, d).first;
+      }
+    }
+    opening.obstacle = chart_.obstacle(opening.low_mm);
+    openings_.push_back(std::move(opening));
+  }
+}
+
+Style Planner::style(bool engaged, const Mill& mill, double top_mm) const {
+  Style s;
+  s.engaged = engaged;
+  // Roughing may wander within its allowance: the smaller of 0.02 mm and half a cell (engine notes 3).
+  constexpr double kRoughFit_mm = 0.02;
+  constexpr double kFinishFitHere_mm = 0.006;
+  s.fitTolerance_mm = engaged ? std::min(kRoughFit_mm, 0.5 * work_.cell_um / 1000.0) : kFinishFitHere_mm;
+  s.slotStep_mm = mill.slotStep_mm;
+  s.step_mm = toMm(mill.conditions.radialStep);
+  s.top_mm = top_mm;
+  s.entryClearance_mm = toMm(work_.practice.entryClearance);
+  s.clearance_mm = toMm(work_.practice.clearance);
+  return s;
+}
+
+std::optional<Mill> Planner::mill(const cutting::Cutter& cutter, cutting::CutKind kind, double depth_mm) {
+  const std::tuple key{cutter.id, static_cast<int>(kind), std::llround(depth_mm * 1000.0)};
+  const auto found = known_.find(key);
+  if (found != known_.end()) return found->second;
+  return known_.emplace(key, millFor(work_, cutter, kind, depth_mm, depth_mm)).first->second;
+}
+
+void Planner::start(OperationKind kind, const Mill& mill, const Style& style, std::string why) {
+  Operation operation;
+  operation.setup = work_.setupIndex;
+  operation.kind = kind;
+  operation.cutter = mill.cutter->id;
+  operation.conditions = mill.conditions;
+  operation.why = std::move(why);
+  walk_.begin(std::move(operation), *mill.cutter, style);
+}
+
+void Planner::finish() {
+  Operation operation = walk_.end();
+  const bool works = std::any_of(operation.moves.begin(), operation.moves.end(),
+                                 [](const Move& m) { return m.kind != MoveKind::Rapid; });
+  if (!works) return;
+  const std::string setup = work_.setup != nullptr ? work_.setup->name : fmt::format("setup-{}", work_.setupIndex + 1);
+  operation.id = fmt::format("{}-{:02}-{}", setup, plan_.operations.size() + 1, word(operation.kind));
+  plan_.removed += operation.removed;
+  if (std::find(plan_.cuttersUsed.begin(), plan_.cuttersUsed.end(), operation.cutter) == plan_.cuttersUsed.end())
+    plan_.cuttersUsed.push_back(operation.cutter);
+  plan_.operations.push_back(std::move(operation));
+}
+
+void Planner::note(NoteSeverity severity, std::string code, std::string text, std::string about) {
+  plan_.notes.push_back({severity, std::move(code), std::move(text), std::move(about)});
+}
+
+RoughSite Planner::site() const {
+  RoughSite s;
+  s.blank = work_.blank;
+  s.top_mm = top_mm_;
+  s.floorAllowance_mm = toMm(work_.practice.roughFloorAllowance);
+  s.wallAllowance_mm = wallAllowance();
+  s.finishPass_mm = toMm(work_.practice.finishFloorPass);
+  // Open floors are cleared beyond the outline by the width of the cutter that will go round it.
+  constexpr double kOpenMargin_mm = 10.0;
+  s.margin_mm = kOpenMargin_mm;
+  return s;
+}
+
+double Planner::stockTop(Vec2 place) const {
+  const field::GridSpec& g = removal_.grid();
+  const int i = g.column(place.x), j = g.row(place.y);
+  if (i < 0 || j < 0 || i >= g.nx || j >= g.ny) return -1e9;
+  const std::int32_t h = removal_.heights()(i, j);
+  return h == field::kNoMetal ? -1e9 : h / 1000.0;
+}
+
+double Planner::stockTop(const Region& region) const {
+  const field::GridSpec& g = removal_.grid();
+  const Box2 b = box(region);
+  double top = -1e9;
+  // A few hundred places are enough: the metal over one opening is level but for earlier cuts.
+  constexpr int kPlaces = 24;
+  for (int i = 0; i <= kPlaces; ++i)
+    for (int j = 0; j <= kPlaces; ++j) {
+      const Vec2 p{b.min.x + (b.max.x - b.min.x) * i / kPlaces, b.min.y + (b.max.y - b.min.y) * j / kPlaces};
+      if (contains(region, p)) top = std::max(top, stockTop(p));
+    }
+  (void)g;
+  return top;
+}
+
+bool Planner::isTop(const FloorLevel& floor) const {
+  if (work_.details == nullptr) return floor.z_mm >= chart_.high() - kAboveLevel_mm;
+  double covered = 0.0;
+  for (const detail::Detail& d : work_.details->list)
+    if (d.kind == detail::DetailKind::Island) covered += area(intersect(footprintInSetup(work_, d), floor.region));
+  return covered > 0.5 * area(floor.region);
+}
+
+void Planner::skim() {
+  const double depth = work_.blankTop_mm - chart_.high();
+  if (depth <= kAboveLevel_mm || chart_.floors().empty()) return;
+  // A broad top face is skimmed over the whole blank; small tops (islands) are finished by themselves at the end.
+  constexpr double kBroadShare = 0.25;
+  const FloorLevel& highest = chart_.floors().front();
+  if (highest.z_mm < chart_.high() - kAboveLevel_mm || area(highest.region) < kBroadShare * area(chart_.outline()))
+    return;
+  std::optional<Mill> best;
+  double least = 1e300;
+  for (const cutting::Cutter* c : flatMills(work_)) {
+    const std::optional<Mill> m = mill(*c, cutting::CutKind::Floor, depth);
+    if (!m || m->conditions.axialStep.base <= 0) continue;
+    const double layers = std::ceil(depth / toMm(m->conditions.axialStep) - 1e-9);
+    const double path = area(work_.blank) / toMm(m->conditions.radialStep) + 0.5 * perimeter(work_.blank);
+    const double money = layers * path / m->conditions.feed.base * moneyPerSecond(work_, *c, m->conditions);
+    if (money < least) {
+      least = money;
+      best = m;
+    }
+  }
+  if (!best) {
+    note(NoteSeverity::LeftOut, "no-skim-cutter",
+         "No flat cutter in the crib has floor conditions for this material, so the skim is not priced.");
+    return;
+  }
+  const double step = toMm(best->conditions.axialStep);
+  const int layers = std::max(1, static_cast<int>(std::ceil(depth / step - 1e-9)));
+  start(OperationKind::Skim, *best, style(false, *best, work_.blankTop_mm), "cheapest path over the whole blank");
+  FloorTask task;
+  task.floor = work_.blank;
+  task.radius_mm = best->radius();
+  task.step_mm = toMm(best->conditions.radialStep);
+  for (int i = 1; i <= layers; ++i) {
+    const double z = i == layers ? chart_.high() : work_.blankTop_mm - depth * i / layers;
+    walk_.follow(floorLayer(task, z));
+    walk_.setTop(z);
+  }
+  finish();
+  top_mm_ = chart_.high();
+  skimmed_ = true;
+}
+
+void Planner::chooseCutters() {
+  const RoughSite s = site();
+  for (FloorZone& z : floorZones(chart_, s))
+    if (!z.metal.empty()) zones_.push_back({std::move(z.metal), std::move(z.obstacle), top_mm_ - z.z_mm});
+  for (const Opening& o : openings_) {
+    const double top = std::min(top_mm_, stockTop(o.region));
+    if (top > o.low_mm) zones_.push_back({o.region, o.obstacle, top - o.low_mm});
+  }
+  // Level floors that are only finished still decide which corners must be reached.
+  for (const FloorLevel& f : chart_.floors())
+    if (!worthRoughing(s, f.z_mm) && !chart_.obstacle(f.z_mm).empty() && f.z_mm < top_mm_ - kAboveLevel_mm)
+      zones_.push_back({f.region, chart_.obstacle(f.z_mm), top_mm_ - f.z_mm});
+  if (zones_.empty()) return;
+  double deepest = 0.0;
+  for (const Zone& z : zones_) deepest = std::max(deepest, z.depth_mm);
+
+  std::vector<Candidate> candidates;
+  std::vector<const cutting::Cutter*> mills;
+  for (const cutting::Cutter* c : flatMills(work_)) {
+    const std::optional<Mill> m = mill(*c, cutting::CutKind::Rough, std::min(deepest, reachOf(*c)));
+    if (!m || m->conditions.feed.base <= 0 || m->conditions.axialStep.base <= 0) continue;
+    Candidate k;
+    k.radius_mm = m->radius();
+    k.reach_mm = reachOf(*c);
+    k.step_mm = toMm(m->conditions.radialStep);
+    k.layer_mm = toMm(m->conditions.axialStep);
+    k.feed_mm_s = m->conditions.feed.base;
+    k.moneyPerSecond = moneyPerSecond(work_, *c, m->conditions);
+    k.changeMoney = toSeconds(work_.toolChange) * work_.moneyPerMachineMinute / 60.0;
+    // Two of one diameter: the one that stands first (by id) is kept.
+    if (!candidates.empty() && candidates.back().radius_mm - k.radius_mm < 1e-9 &&
+        candidates.back().reach_mm >= k.reach_mm)
+      continue;
+    candidates.push_back(k);
+    mills.push_back(c);
+  }
+  chain_ = chooseChain(zones_, candidates, fit());
+  for (int i : chain_.cutters) cutters_.push_back(mills[static_cast<std::size_t>(i)]);
+  if (cutters_.empty())
+    note(NoteSeverity::LeftOut, "no-rough-cutter",
+         "No flat cutter in the crib can clear this side; its milling is not priced.");
+}
+
+void Planner::closeNotes() {
+  for (std::size_t z = 0; z < chain_.left.size(); ++z) {
+    const std::vector<Region> corners = pieces(chain_.left[z]);
+    int count = 0;
+    double whole = 0.0;
+    for (const Region& corner : corners) {
+      if (area(corner) < kLeastCorner_mm2) continue;
+      ++count;
+      whole += area(corner);
+    }
+    if (count == 0) continue;
+    const Vec2 c = box(corners.front()).centre();
+    // A square corner leaves (1 - pi/4) (R^2 - r^2): read backwards this tells the radius the corner has at most.
+    note(NoteSeverity::Doubt, "corner-left",
+         fmt::format("{} corner{} {:.1f} mm deep keep{} {:.2f} mm2 of metal in plan that no cutter of the crib with "
+                     "this reach can take "
+                     "(the smallest used is {}; first at x {:.1f} y {:.1f}).",
+                     count, count == 1 ? "" : "s", zones_[z].depth_mm, count == 1 ? "s" : "", whole,
+                     cutters_.empty() ? std::string("none") : cutters_.back()->id, c.x, c.y));
+  }
+}
+
+SetupPlan Planner::run() {
+  skim();
+  drill(true);
+  chooseCutters();
+  rough();
+  floors(false);
+  drill(false);
+  openings();
+  walls();
+  floors(true);
+  if (work_.cutOutline) outline();
+  chamfers();
+  closeNotes();
+  plan_.gouged = removal_.gouged();
+  return std::move(plan_);
+}
+
+}  // namespace chipledger::path

@@ -1,0 +1,74 @@
+#pragma once
+// The state of one setup while it is planned: chart, walk, cutters in use. plan.cpp calls the stages in order.
+#include <chipledger/geometry/curve.hpp>
+#include <chipledger/path/chain.hpp>
+#include <chipledger/path/chart.hpp>
+#include <chipledger/path/holes.hpp>
+#include <chipledger/path/kit.hpp>
+#include <chipledger/path/levels.hpp>
+#include <chipledger/path/plan.hpp>
+#include <chipledger/path/walk.hpp>
+
+#include <map>
+#include <optional>
+#include <string>
+#include <tuple>
+#include <vector>
+
+namespace chipledger::path {
+
+/// An opening through the part inside its outline, or the outline's own neighbourhood: walls without a floor.
+struct Opening {
+  int detail{-1};
+  Region region;    ///< what falls out
+  Region obstacle;  ///< what stays
+  double low_mm{};  ///< underside of the part there
+};
+
+class Planner {
+public:
+  Planner(const Work& work, Chart chart, field::Removal& removal, std::vector<HolePlan> holes);
+  SetupPlan run();
+
+private:
+  void skim();
+  void chooseCutters();
+  void rough();
+  void floors(bool tops);
+  void walls();
+  void openings();
+  void outline();
+  void chamfers();
+  void drill(bool early);
+  void closeNotes();
+
+  void roughWith(std::size_t index);
+  void floorWith(const FloorLevel& floor, bool top);
+  Style style(bool engaged, const Mill& mill, double top_mm) const;
+  std::optional<Mill> mill(const cutting::Cutter& cutter, cutting::CutKind kind, double depth_mm);
+  void start(OperationKind kind, const Mill& mill, const Style& style, std::string why);
+  void finish();
+  void note(NoteSeverity severity, std::string code, std::string text, std::string about = {});
+  RoughSite site() const;
+  bool isTop(const FloorLevel& floor) const;
+  double fit() const { return toMm(work_.practice.fitClearance); }
+  double wallAllowance() const { return toMm(work_.practice.roughWallAllowance); }
+  double stockTop(const Region& region) const;
+  double stockTop(Vec2 place) const;
+
+  const Work& work_;
+  Chart chart_;
+  field::Removal& removal_;
+  Walk walk_;
+  std::vector<HolePlan> holes_;
+  std::vector<Opening> openings_;
+  std::vector<const cutting::Cutter*> cutters_;  ///< the chain, falling diameters
+  Chain chain_;
+  std::vector<Zone> zones_;
+  double top_mm_{};
+  bool skimmed_{};
+  SetupPlan plan_;
+  std::map<std::tuple<std::string, int, long long>, std::optional<Mill>> known_;
+};
+
+}  // namespace chipledger::path

@@ -1,0 +1,125 @@
+// Stages that work on the axis of a hole.
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "path/planner.hpp"
+
+namespace chipledger::path {
+namespace {
+
+constexpr double kEarlyBelow_mm = 0.5;  // holes that open this near to the skimmed face are drilled before pockets
+constexpr double kSpotShare = 0.9;      // of the hole's diameter: the spot stays inside the hole
+constexpr double kPeckReturn_mm = 0.2;  // a drill goes back down at rapid to this much above where it was
+
+// Nearest first, from the first of the list.
+std::vector<const HolePlan*> inOrder(std::vector<const HolePlan*> open) {
+  std::vector<const HolePlan*> ordered;
+  while (!open.empty()) {
+    std::size_t best = 0;
+    if (!ordered.empty())
+      for (std::size_t i = 1; i < open.size(); ++i)
+        if (norm(open[i]->spot.centre - ordered.back()->spot.centre) <
+            norm(open[best]->spot.centre - ordered.back()->spot.centre) - 1e-9)
+          best = i;
+    ordered.push_back(open[best]);
+    open.erase(open.begin() + static_cast<std::ptrdiff_t>(best));
+  }
+  return ordered;
+}
+
+}  // namespace
+
+void Planner::drill(bool early) {
+  std::vector<const HolePlan*> mine;
+  for (const HolePlan& h : holes_) {
+    const bool first = work_.firstSide || h.spot.top_mm >= top_mm_ - kEarlyBelow_mm;
+    if (first == early) mine.push_back(&h);
+  }
+  if (mine.empty()) return;
+
+  const auto place = [](const HolePlan& h, double z) { return Vec3{h.spot.centre.x, h.spot.centre.y, z}; };
+  const auto each = [&](OperationKind kind, cutting::CutKind cut, auto cutterOf, std::string why, auto work) {
+    std::vector<const cutting::Cutter*> cutters;
+    for (const HolePlan* h : mine) {
+      const cutting::Cutter* c = cutterOf(*h);
+      if (c != nullptr && std::find(cutters.begin(), cutters.end(), c) == cutters.end()) cutters.push_back(c);
+    }
+    std::sort(cutters.begin(), cutters.end(), [](const cutting::Cutter* a, const cutting::Cutter* b) {
+      return a->diameter != b->diameter ? a->diameter < b->diameter : a->id < b->id;
+    });
+    for (const cutting::Cutter* c : cutters) {
+      std::vector<const HolePlan*> holes;
+      double deepest = 0.0;
+      for (const HolePlan* h : mine) {
+        if (cutterOf(*h) != c) continue;
+        holes.push_back(h);
+        deepest = std::max(deepest, std::min(top_mm_, h->spot.top_mm + top_mm_ - chart_.high()) - h->spot.bottom_mm);
+      }
+      const std::optional<Mill> m = mill(*c, cut, deepest);
+      if (!m) {
+        note(NoteSeverity::LeftOut, "no-hole-conditions",
+             "The tables have no row for " + c->id + " in this material, so its holes are not priced.");
+        continue;
+      }
+      start(kind, *m, style(false, *m, top_mm_), why);
+      for (const HolePlan* h : inOrder(holes)) {
+        const double metal = std::max(stockTop(h->spot.centre), h->spot.bottom_mm);
+        const double top = std::max(metal, std::min(h->spot.top_mm, top_mm_));
+        work(*h, *c, *m, top);
+        walk_.countHole();
+      }
+      finish();
+    }
+  };
+  const double clear = toMm(work_.practice.entryClearance), through = toMm(work_.practice.throughDepth);
+
+  each(
+      OperationKind::Spot, cutting::CutKind::Spot, [](const HolePlan& h) { return h.spotDrill; },
+      "a start for the drill",
+      [&](const HolePlan& h, const cutting::Cutter& c, const Mill& m, double top) {
+        const double tan = std::tan(0.5 * (c.pointAngle.rad > 0 ? c.pointAngle.rad : degrees(90).rad));
+        const double depth = kSpotShare * 0.5 * std::min(h.spot.diameter_mm, toMm(c.diameter)) / tan;
+        walk_.rapid(place(h, walk_.safe_mm()));
+        walk_.rapid(place(h, top + clear));
+        walk_.feed(place(h, std::max(top - depth, h.spot.bottom_mm)), m.conditions.feed);
+        walk_.rapid(place(h, walk_.safe_mm()));
+      });
+  each(
+      OperationKind::Drill, cutting::CutKind::Drill, [](const HolePlan& h) { return h.drill; },
+      "nearest drill to the drawn size",
+      [&](const HolePlan& h, const cutting::Cutter& c, const Mill& m, double top) {
+        const double end = h.spot.through ? h.spot.bottom_mm - through - pointHeight(c) : h.spot.bottom_mm;
+        walk_.rapid(place(h, walk_.safe_mm()));
+        walk_.rapid(place(h, top + clear));
+        const std::vector<double> depths = peckDepths(top - end, toMm(m.conditions.peck));
+        for (std::size_t i = 0; i < depths.size(); ++i) {
+          walk_.feed(place(h, top - depths[i]), m.conditions.feed);
+          // Full retract for the chips (job 2.7), then back to just above the ground.
+          walk_.rapid(place(h, i + 1 < depths.size() ? top + clear : walk_.safe_mm()));
+          if (i + 1 < depths.size()) walk_.rapid(place(h, top - depths[i] + kPeckReturn_mm));
+        }
+      });
+  each(
+      OperationKind::Ream, cutting::CutKind::Ream, [](const HolePlan& h) { return h.reamer; }, "tight bore",
+      [&](const HolePlan& h, const cutting::Cutter&, const Mill& m, double top) {
+        walk_.rapid(place(h, walk_.safe_mm()));
+        walk_.rapid(place(h, top + clear));
+        walk_.feed(place(h, h.spot.through ? h.spot.bottom_mm - through : h.spot.bottom_mm), m.conditions.feed);
+        walk_.feed(place(h, top + clear), m.conditions.feed * 2.0, MoveKind::Link);
+        walk_.rapid(place(h, walk_.safe_mm()));
+      });
+  each(
+      OperationKind::Tap, cutting::CutKind::Tap, [](const HolePlan& h) { return h.tap; }, "thread from the answers",
+      [&](const HolePlan& h, const cutting::Cutter&, const Mill& m, double top) {
+        walk_.rapid(place(h, walk_.safe_mm()));
+        walk_.rapid(place(h, top + clear));
+        // The drawn bore is the hole to be tapped: the thread's own metal is not in the drawing, so nothing is booked.
+        walk_.pass(place(h, h.spot.through ? h.spot.bottom_mm - through : h.spot.bottom_mm), m.conditions.feed,
+                   MoveKind::Cut);
+        walk_.pass(place(h, top + clear), m.conditions.feed, MoveKind::Link);
+        walk_.rapid(place(h, walk_.safe_mm()));
+      });
+}
+
+}  // namespace chipledger::path

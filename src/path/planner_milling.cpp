@@ -1,0 +1,306 @@
+// Stages that clear and finish with end mills.
+#include <chipledger/path/chamfer.hpp>
+#include <chipledger/path/floor.hpp>
+#include <chipledger/path/outline.hpp>
+#include <chipledger/path/roughing.hpp>
+#include <chipledger/path/wall.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "path/planner.hpp"
+
+namespace chipledger::path {
+namespace {
+
+constexpr double kArc_mm = 0.005;
+constexpr double kRestSliver_mm = 0.03;  // rest strips thinner than twice this are the neighbour's cusps, no work
+constexpr double kRoughGuard_mm = 0.03;  // links keep this far inside the allowance
+constexpr double kLeastRest_mm2 = 0.02;
+
+Region opened(const Region& region, double by) { return offset(offset(region, -by, kArc_mm), by, kArc_mm); }
+
+// Of `metal`, what this cutter takes that `before` (radii of larger cutters, with the same allowance) have not.
+Region restFor(const Region& metal, const Region& obstacle, double allowance, double fit, double radius,
+               const std::vector<double>& before) {
+  Region rest = metal;
+  for (double r : before) rest = subtract(rest, sweptOf(metal, keepOutOf(obstacle, r, allowance, fit), r));
+  if (before.empty()) return rest;
+  rest = opened(rest, kRestSliver_mm);
+  if (area(rest) < kLeastRest_mm2) return {};
+  return opened(intersect(rest, sweptOf(rest, keepOutOf(obstacle, radius, allowance, fit), radius)), kRestSliver_mm);
+}
+
+double leadOf(double radius) { return 0.5 * radius; }
+
+}  // namespace
+
+void Planner::rough() {
+  for (std::size_t i = 0; i < cutters_.size(); ++i) roughWith(i);
+}
+
+void Planner::roughWith(std::size_t index) {
+  const cutting::Cutter& cutter = *cutters_[index];
+  double deepest = 0.0;
+  for (const Zone& z : zones_) deepest = std::max(deepest, z.depth_mm);
+  const std::optional<Mill> m = mill(cutter, cutting::CutKind::Rough, std::min(deepest, reachOf(cutter)));
+  if (!m) return;
+  const double R = m->radius(), step = toMm(m->conditions.radialStep), axial = toMm(m->conditions.axialStep);
+  start(index == 0 ? OperationKind::Rough : OperationKind::RestRough, *m, style(true, *m, top_mm_),
+        index == 0 ? "largest cutter of the cheapest sequence"
+                   : fmt::format("corners and narrow places that {} leaves", cutters_[index - 1]->id));
+
+  std::vector<RoughLevel> levels = roughLevels(chart_, site(), axial);
+  for (const Opening& o : openings_) {
+    const double top = std::min(top_mm_, stockTop(o.region)), bottom = o.low_mm - toMm(work_.practice.throughDepth);
+    if (top <= o.low_mm) continue;
+    const int layers = std::max(1, static_cast<int>(std::ceil((top - bottom) / axial - 1e-9)));
+    for (int i = 1; i <= layers; ++i)
+      levels.push_back({top - (top - bottom) * i / layers, top - (top - bottom) * (i - 1) / layers,
+                        subtract(o.region, offset(o.obstacle, wallAllowance(), kArc_mm)), o.obstacle});
+  }
+  for (const RoughLevel& level : levels) {
+    const double depth = top_mm_ - level.z_mm;
+    if (reachOf(cutter) + toMm(work_.practice.throughDepth) < depth) continue;
+    std::vector<double> before;
+    for (std::size_t b = 0; b < index; ++b)
+      if (reachOf(*cutters_[b]) + toMm(work_.practice.throughDepth) >= depth)
+        before.push_back(0.5 * toMm(cutters_[b]->diameter));
+    ClearTask task;
+    task.metal = restFor(level.metal, level.obstacle, wallAllowance(), fit(), R, before);
+    if (task.metal.empty()) continue;
+    if (!level.obstacle.empty()) task.keepOut = keepOutOf(level.obstacle, R, wallAllowance(), fit());
+    task.blank = work_.blank;
+    task.z_mm = level.z_mm;
+    task.radius_mm = R;
+    task.step_mm = step;
+    task.secondsPerMm = 1.0 / m->conditions.feed.base;
+    walk_.setTop(level.top_mm);
+    walk_.keepOutOf(task.keepOut, kRoughGuard_mm);
+    walk_.follow(clearRegion(task).passes);
+  }
+  finish();
+}
+
+void Planner::floorWith(const FloorLevel& floor, bool top) {
+  const RoughSite s = site();
+  FloorTask task;
+  task.z_mm = floor.z_mm;
+  task.from_mm = worthRoughing(s, floor.z_mm) ? floor.z_mm + s.floorAllowance_mm : top_mm_;
+  if (task.from_mm <= task.z_mm + kAboveLevel_mm) return;
+  task.obstacle = chart_.obstacle(floor.z_mm);
+  task.wallAllowance_mm = task.obstacle.empty() ? 0.0 : wallAllowance();
+  task.passDepth_mm = toMm(work_.practice.finishFloorPass);
+  task.fit_mm = fit();
+  std::vector<const cutting::Cutter*> mills = cutters_;
+  if (mills.empty()) {
+    // Nothing was roughed on this side: the largest cutter that is no wider than the floor.
+    for (const cutting::Cutter* c : flatMills(work_))
+      if (mills.empty() && !offset(floor.region, -0.25 * toMm(c->diameter)).empty()) mills.push_back(c);
+  }
+  const Region metal = task.obstacle.empty()
+                           ? floor.region
+                           : subtract(floor.region, offset(task.obstacle, task.wallAllowance_mm, kArc_mm));
+  std::vector<double> before;
+  for (const cutting::Cutter* c : mills) {
+    if (reachOf(*c) + kAboveLevel_mm < top_mm_ - floor.z_mm) continue;
+    const std::optional<Mill> m = mill(*c, cutting::CutKind::Floor, task.passDepth_mm);
+    if (!m) continue;
+    task.radius_mm = m->radius();
+    task.step_mm = toMm(m->conditions.radialStep);
+    task.floor = restFor(metal, task.obstacle, task.wallAllowance_mm, fit(), task.radius_mm, before);
+    before.push_back(task.radius_mm);
+    if (task.floor.empty()) continue;
+    start(top ? OperationKind::IslandTop : OperationKind::Floor, *m, style(false, *m, task.from_mm),
+          before.size() == 1 ? "widest step that reaches this floor" : "corners the larger cutter leaves");
+    if (!task.obstacle.empty())
+      walk_.keepOutOf(keepOutOf(task.obstacle, task.radius_mm, task.wallAllowance_mm, fit()), kRoughGuard_mm);
+    const int layers = floorPasses(task);
+    double above = task.from_mm;
+    for (int i = 1; i <= layers; ++i) {
+      const double z = i == layers ? task.z_mm : task.from_mm - (task.from_mm - task.z_mm) * i / layers;
+      walk_.setTop(above);
+      walk_.follow(floorLayer(task, z));
+      above = z;
+    }
+    finish();
+  }
+}
+
+void Planner::floors(bool tops) {
+  for (auto floor = chart_.floors().rbegin(); floor != chart_.floors().rend(); ++floor) {
+    if (skimmed_ && floor->z_mm >= chart_.high() - kAboveLevel_mm) continue;
+    if (isTop(*floor) == tops) floorWith(*floor, tops);
+  }
+}
+
+void Planner::openings() {}
+
+void Planner::walls() {
+  struct Foot {
+    Region beside, obstacle;
+    double z_mm{}, height_mm{};
+  };
+  std::vector<Foot> feet;
+  for (auto floor = chart_.floors().rbegin(); floor != chart_.floors().rend(); ++floor) {
+    const Region& obstacle = chart_.obstacle(floor->z_mm);
+    if (obstacle.empty() || floor->z_mm >= top_mm_ - kAboveLevel_mm) continue;
+    feet.push_back({floor->region, obstacle, floor->z_mm, top_mm_ - floor->z_mm});
+  }
+  for (const Opening& o : openings_)
+    feet.push_back({o.region, o.obstacle, o.low_mm - toMm(work_.practice.throughDepth), top_mm_ - o.low_mm});
+
+  for (std::size_t index = 0; index < cutters_.size(); ++index) {
+    const cutting::Cutter& cutter = *cutters_[index];
+    double highest = 0.0;
+    for (const Foot& foot : feet)
+      if (reachOf(cutter) + kAboveLevel_mm >= foot.height_mm) highest = std::max(highest, foot.height_mm);
+    if (highest <= 0) continue;
+    const std::optional<Mill> m = mill(cutter, cutting::CutKind::Wall, highest);
+    if (!m) continue;
+    start(OperationKind::Wall, *m, style(false, *m, top_mm_),
+          index == 0 ? "all walls it can follow" : "corners the larger cutter cannot follow");
+    for (const Foot& foot : feet) {
+      if (reachOf(cutter) + kAboveLevel_mm < foot.height_mm) continue;
+      WallTask task;
+      task.obstacle = foot.obstacle;
+      task.beside = foot.beside;
+      for (std::size_t b = 0; b < index; ++b) {
+        if (reachOf(*cutters_[b]) + kAboveLevel_mm < foot.height_mm) continue;
+        // One strip wider than the corner, so that the small cutter meets the wall the large one left.
+        const Region rest = unreachable(foot.beside, foot.obstacle, 0.5 * toMm(cutters_[b]->diameter), fit());
+        task.beside = intersect(task.beside, offset(rest, 2.0 * kRestSliver_mm, kArc_mm));
+      }
+      if (area(task.beside) < kLeastRest_mm2) continue;
+      task.radius_mm = m->radius();
+      task.allowance_mm = wallAllowance();
+      task.passStep_mm = toMm(work_.practice.finishWallPass);
+      task.springPasses = work_.practice.springPasses;
+      task.fit_mm = fit();
+      task.lead_mm = leadOf(task.radius_mm);
+      const Region keepOut = keepOutOf(foot.obstacle, task.radius_mm, 0.0, fit());
+      walk_.keepOutOf(keepOut, kRoughGuard_mm);
+      const int layers =
+          std::max(1, static_cast<int>(std::ceil(foot.height_mm / toMm(m->conditions.axialStep) - 1e-9)));
+      for (int i = 1; i <= layers; ++i) {
+        task.z_mm = foot.z_mm + foot.height_mm * (layers - i) / layers;
+        walk_.setTop(task.z_mm + foot.height_mm / layers);
+        walk_.follow(wallPasses(task));
+      }
+    }
+    finish();
+  }
+}
+
+void Planner::outline() {
+  OutlineTask task;
+  task.part = chart_.outline();
+  task.top_mm = top_mm_;
+  int outlineDetail = -1;
+  if (work_.details != nullptr)
+    for (std::size_t i = 0; i < work_.details->list.size(); ++i)
+      if (work_.details->list[i].kind == detail::DetailKind::Outline) {
+        outlineDetail = static_cast<int>(i);
+        task.partLow_mm = heightsInSetup(work_, work_.details->list[i]).first;
+      }
+  const Region band = subtract(offset(task.part, 1.0), task.part);
+  task.top_mm = std::min(top_mm_, stockTop(band));
+  if (task.top_mm <= task.partLow_mm) return;
+  task.bottom_mm = task.partLow_mm - toMm(work_.practice.throughDepth);
+  task.allowance_mm = wallAllowance();
+  task.tabs = work_.practice.tabs;
+  task.tabWidth_mm = toMm(work_.practice.tabWidth);
+  task.tabHeight_mm = toMm(work_.practice.tabHeight);
+  const double depth = task.top_mm - task.bottom_mm;
+
+  std::optional<Mill> best;
+  double least = 1e300;
+  for (const cutting::Cutter* c : flatMills(work_)) {
+    if (reachOf(*c) < depth) continue;
+    const std::optional<Mill> m = mill(*c, cutting::CutKind::Rough, depth);
+    if (!m || m->conditions.slotFeed.base <= 0) continue;
+    const double seconds = std::ceil(depth / m->slotStep_mm - 1e-9) * perimeter(offset(task.part, m->radius())) /
+                           m->conditions.slotFeed.base;
+    double money = seconds * moneyPerSecond(work_, *c, m->conditions);
+    if (std::find(plan_.cuttersUsed.begin(), plan_.cuttersUsed.end(), c->id) == plan_.cuttersUsed.end())
+      money += toSeconds(work_.toolChange) * work_.moneyPerMachineMinute / 60.0;
+    // A cutter that leaves concave corners of the outline to another one is no outline cutter.
+    if (area(unreachable(subtract(offset(task.part, 2.0), task.part), task.part, m->radius(), fit())) > kLeastRest_mm2)
+      money *= 2.0;
+    if (money < least) {
+      least = money;
+      best = m;
+    }
+  }
+  if (!best) {
+    note(NoteSeverity::LeftOut, "no-outline-cutter",
+         "No flat cutter in the crib reaches down to the underside, so the outline is not priced.");
+    return;
+  }
+  task.radius_mm = best->radius();
+  task.slotStep_mm = best->slotStep_mm;
+  start(OperationKind::Outline, *best, style(true, *best, task.top_mm), "cheapest way round in full-width steps");
+  double above = task.top_mm;
+  walk_.keepOutOf(keepOutOf(task.part, task.radius_mm, task.allowance_mm, 0.0), kRoughGuard_mm);
+  for (const Pass& pass : outlineRough(task)) {
+    walk_.setTop(above);
+    walk_.follow(pass);
+    above = pass.points.front().z;
+  }
+  finish();
+  const std::optional<Mill> wall = mill(*best->cutter, cutting::CutKind::Wall, depth);
+  if (wall) {
+    start(OperationKind::Outline, *wall, style(false, *wall, task.top_mm), "finishing pass round the outline");
+    const Region keepOut = keepOutOf(task.part, task.radius_mm, 0.0, 0.0);
+    walk_.keepOutOf(keepOut, kRoughGuard_mm);
+    for (const Pass& pass : outlineFinish(task, kFinishGuard_mm))
+      walk_.follow(withLead(pass, keepOut, leadOf(task.radius_mm)));
+    finish();
+  }
+  for (Operation& operation : plan_.operations) {
+    if (operation.kind != OperationKind::Outline || outlineDetail < 0) continue;
+    for (Share& share : operation.shares)
+      if (share.detail < 0) share.detail = outlineDetail;
+    std::sort(operation.shares.begin(), operation.shares.end(),
+              [](const Share& a, const Share& b) { return a.detail < b.detail; });
+  }
+}
+
+void Planner::chamfers() {
+  if (work_.details == nullptr || (work_.setup != nullptr && !work_.setup->plateSide)) return;
+  const cutting::Cutter* cutter = nullptr;
+  for (const cutting::Cutter& c : work_.crib)
+    if (c.kind == cutting::CutterKind::Chamfer && (cutter == nullptr || c.diameter > cutter->diameter)) cutter = &c;
+  std::optional<Mill> m;
+  bool started = false;
+  for (int index : work_.served) {
+    const detail::Detail& d = work_.details->list[static_cast<std::size_t>(index)];
+    if (d.kind != detail::DetailKind::Chamfer || d.footprint.empty()) continue;
+    if (cutter == nullptr) {
+      note(NoteSeverity::LeftOut, "no-chamfer-cutter", "No chamfer cutter in the crib, so this edge is not priced.",
+           d.name);
+      continue;
+    }
+    const auto [low, high] = heightsInSetup(work_, d);
+    if (!m) m = mill(*cutter, cutting::CutKind::Chamfer, high - low);
+    if (!m) break;
+    ChamferTask task;
+    task.wall = chart_.obstacle(low);
+    task.near = footprintInSetup(work_, d);
+    task.foot_mm = low;
+    constexpr double kOver_mm = 0.2;  // the tip itself cuts badly; common practice, no source
+    task.over_mm = kOver_mm;
+    task.pointAngle = cutter->pointAngle.rad > 0 ? cutter->pointAngle : degrees(90);
+    if (!started) {
+      start(OperationKind::Chamfer, *m, style(false, *m, high), "edge breaks with the point angle of the cutter");
+      started = true;
+    }
+    walk_.setTop(high);
+    for (const Pass& pass : chamferPasses(task)) walk_.follow(pass);
+  }
+  if (started) finish();
+}
+
+}  // namespace chipledger::path
