@@ -6,6 +6,7 @@ find_package(tomlplusplus REQUIRED)
 find_package(nlohmann_json REQUIRED)
 find_package(CLI11 REQUIRED)
 find_package(tl-expected REQUIRED)
+find_package(muparser REQUIRED)
 find_package(PkgConfig REQUIRED)
 pkg_check_modules(polyclipping REQUIRED IMPORTED_TARGET polyclipping)
 

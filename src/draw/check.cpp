@@ -64,6 +64,7 @@ Region groundOf(const Layout& layout, const Chassis& chassis, const Item& item) 
 }  // namespace
 
 Result<Layout> checkPlaces(Layout layout, const Chassis& chassis, const DrawOptions& options) {
+  const bool touching = chassis.detailsMayTouch || options.touching == Touching::Allow;
   if (const auto at = selfCrossing(layout.outlineRegion.rings[0]))
     return fault(FaultCode::BadFile, "outline",
                  fmt::format("the outline crosses itself at ({:.2f}, {:.2f}) mm.", at->x, at->y),
@@ -80,13 +81,13 @@ Result<Layout> checkPlaces(Layout layout, const Chassis& chassis, const DrawOpti
     if (!overlap(item.truth.footprint, ground))
       return fault(FaultCode::BadFile, name, fmt::format("it lies outside {}, at {}.", where, placeText(item.ground)),
                    "Move it inside.");
-    if (item.open || options.touching == Touching::Allow) continue;
+    if (item.open || touching) continue;
     if (area(subtract(offset(item.ground, kGap_mm), ground)) > kOverlap_mm2)
       return fault(FaultCode::BadFile, name,
                    fmt::format("it runs over the edge of {}, at {}.", where, placeText(item.ground)),
                    "Move it inside, make it smaller, or mark a pocket, window or slot as open.");
   }
-  if (options.touching == Touching::Allow) return layout;
+  if (touching) return layout;
   const int n = static_cast<int>(layout.items.size());
   for (int i = 0; i < n; ++i) {
     for (int j = i + 1; j < n; ++j) {

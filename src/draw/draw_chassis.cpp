@@ -422,13 +422,14 @@ const char* word(DrawnKind kind) {
 }
 
 Result<Drawn> drawChassis(const Chassis& chassis, const DrawOptions& options) {
+  const bool touching = chassis.detailsMayTouch || options.touching == Touching::Allow;
   auto layout = layOut(chassis, options);
   if (!layout) return tl::make_unexpected(layout.error());
   silenceKernel();
   try {
     OCC_CATCH_SIGNALS
     Drawing drawing(chassis, *layout);
-    drawing.touching_ = options.touching == Touching::Allow;
+    drawing.touching_ = touching;
     return drawing.draw();
   } catch (const Standard_Failure& failure) {
     return kernelFault(chassis.name, fmt::format("The geometry kernel gave up ({}).", failure.GetMessageString()));

@@ -36,6 +36,7 @@ Handle(TCollection_HAsciiString) text(const char* words) { return new TCollectio
 // Header without clock, user or kernel version: the same part gives the same bytes.
 void fixHeader(const Handle(StepData_StepModel) & model, const std::string& name) {
   APIHeaderSection_MakeHeader header(model);
+  header.SetDescriptionValue(1, text("plate drawn from dimensions"));
   header.SetName(text((name + ".step").c_str()));
   header.SetTimeStamp(text("2000-01-01T00:00:00"));
   header.SetAuthorValue(1, text("chipledger"));
@@ -83,6 +84,8 @@ Result<std::string> write(const Drawn& drawn, const StepOptions& options) {
   STEPCAFControl_Controller::Init();  // before any setting, and settings before the writer
   Interface_Static::SetCVal("write.step.schema", schemaWord(options.schema));
   Interface_Static::SetCVal("write.step.unit", options.unit.value_or(drawn.unit) == FileUnit::Inch ? "INCH" : "MM");
+  Interface_Static::SetIVal("write.stepcaf.subshapes.name", 1);
+  Interface_Static::SetIVal("write.surfacecurve.mode", 0);  // parameter curves double the file; readers make their own
   Interface_Static::SetCVal("write.step.product.name", drawn.name.c_str());
   Owned shape = inFrame({drawn.solid->solid, drawn.solid->owner}, options.frame);
   if (options.asSplines) shape = asSplines(std::move(shape));

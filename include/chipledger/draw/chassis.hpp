@@ -177,6 +177,7 @@ struct Chassis {
   FileUnit unit{FileUnit::Mm};
   Length thickness{};
   Outline outline;
+  bool detailsMayTouch{};  ///< details may overlap each other; their volumes then no longer add up
   EdgeBreak outerEdge, backEdge;
   std::optional<Crown> crown;
   std::optional<part::Hint> outerFaceHint, backFaceHint;
