@@ -2,6 +2,7 @@
 
 #include "face_integral.hpp"
 #include "fingerprint.hpp"
+#include "kernel_box.hpp"
 #include "kernel_edges.hpp"
 #include "kernel_faces.hpp"
 #include "kernel_mesh.hpp"
@@ -13,9 +14,12 @@
 #include <BRepGProp.hxx>
 #include <Bnd_Box.hxx>
 #include <GProp_GProps.hxx>
+#include <TopExp.hxx>
+#include <TopTools_IndexedMapOfShape.hxx>
 #include <TopoDS.hxx>
 #include <TopoDS_Face.hxx>
 
+#include <algorithm>
 #include <cmath>
 
 namespace chipledger::part {
@@ -33,8 +37,10 @@ Box3 roughBox(const TopoDS_Shape& solid) {
   return out;
 }
 
-bool agree(double a, double b) {
-  return std::abs(a - b) <= kTolerances.volumesAgree * std::max(std::abs(a), std::abs(b));
+bool agree(double a, double b, double turn_rad) {
+  // The chords of a circle lose a share of its area that grows with the square of the turn.
+  const double coarse = std::max(1.0, turn_rad / kTolerances.turn_rad);
+  return std::abs(a - b) <= kTolerances.volumesAgree * coarse * coarse * std::max(std::abs(a), std::abs(b));
 }
 
 /// The kernel's own Gauss-Kronrod rule: slower than ours and a third opinion.
@@ -51,24 +57,24 @@ struct Measured {
   bool certain{true};
 };
 
-/// Volume by integration, held against the mesh; where they differ, a finer mesh and the kernel's rule decide.
+/// Volume by integration, held against the mesh; where they differ, a finer mesh and then the kernel's rule decide.
 Measured measure(const TopoDS_Shape& solid, const KernelFaces& faces, double integral, double diagonal) {
-  MeshFineness fineness = finenessFor(diagonal);
+  TopTools_IndexedMapOfShape edges;
+  TopExp::MapShapes(solid, TopAbs_EDGE, edges);
+  MeshFineness fineness = finenessFor(diagonal, edges.Extent());
   Measured out{meshSolid(solid, faces.map, fineness), integral, true};
-  if (agree(integral, toMm3(meshVolume(out.mesh)))) return out;
+  if (agree(integral, toMm3(meshVolume(out.mesh)), fineness.turn_rad)) return out;
   constexpr double kFiner = 0.25;
   fineness.deflection_mm *= kFiner;
   fineness.turn_rad *= 0.5;
-  out.mesh = meshSolid(solid, faces.map, fineness);
-  const double byMesh = toMm3(meshVolume(out.mesh));
-  if (agree(integral, byMesh)) return out;
+  Mesh finer = meshSolid(solid, faces.map, fineness);
+  const double byMesh = toMm3(meshVolume(finer));
+  if (agree(integral, byMesh, fineness.turn_rad))
+    return out;  // the first mesh was only coarse for this shape; it stays, being small
+  out.mesh = std::move(finer);
   const double byKernel = kernelVolume(solid);
-  if (agree(byKernel, byMesh)) {
-    out.volume = byKernel;
-    return out;
-  }
-  out.volume = byMesh;
-  out.certain = false;
+  out.certain = agree(byKernel, byMesh, fineness.turn_rad);
+  out.volume = out.certain ? byKernel : byMesh;
   return out;
 }
 
@@ -116,12 +122,15 @@ Result<Body> describeSolid(const KernelSolid& solid, const KernelPart& part, con
   body.faces = faceTable(faces, integrals, measured.mesh);
   body.edges = edgeTable(faces, body.faces);
   body.mesh = std::move(measured.mesh);
-  for (const Vec3 p : body.mesh.points) body.box.add(p);
+  body.box = tightBox(faces, body.mesh);
   for (Face& face : body.faces) {
     const void* key = faces.map(face.id.index + 1).TShape().get();
     if (const auto name = part.faceNames.find(key); name != part.faceNames.end()) face.name = name->second;
     if (const auto colour = part.colours.find(key); colour != part.colours.end()) face.colour = colour->second;
   }
+
+  const auto alike = [&](const Face& f) { return f.colour && f.colour == body.faces.front().colour; };
+  if (!body.colour && std::all_of(body.faces.begin(), body.faces.end(), alike)) body.colour = body.faces.front().colour;
 
   const auto open =
       std::count_if(body.edges.begin(), body.edges.end(), [](const Edge& e) { return e.right.index < 0; });

@@ -15,8 +15,8 @@ struct MeshFineness {
 /// Meshes afresh; the kernel keeps its own triangles on the shape. Faces in the order of `faces`.
 Mesh meshSolid(const TopoDS_Shape& solid, const TopTools_IndexedMapOfShape& faces, const MeshFineness& fineness);
 
-/// The fineness that numbers are taken from, for a part of this diagonal.
-MeshFineness finenessFor(double diagonal_mm);
+/// The fineness that numbers are taken from, for a part of this diagonal with this many edges.
+MeshFineness finenessFor(double diagonal_mm, int edges);
 
 Volume meshVolume(const Mesh& mesh);
 

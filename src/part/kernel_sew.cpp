@@ -4,8 +4,10 @@
 
 #include <BRepBuilderAPI_MakeSolid.hxx>
 #include <BRepBuilderAPI_Sewing.hxx>
+#include <BRepGProp.hxx>
 #include <BRepLib.hxx>
 #include <BRep_Tool.hxx>
+#include <GProp_GProps.hxx>
 #include <TopExp.hxx>
 #include <TopExp_Explorer.hxx>
 #include <TopTools_IndexedDataMapOfShapeListOfShape.hxx>
@@ -13,6 +15,8 @@
 #include <TopoDS_Edge.hxx>
 #include <TopoDS_Shell.hxx>
 #include <TopoDS_Solid.hxx>
+
+#include <cmath>
 
 namespace chipledger::part {
 namespace {
@@ -30,6 +34,15 @@ int openEdges(const TopoDS_Shape& shape) {
   for (Standard_Integer i = 1; i <= faces.Extent(); ++i)
     if (faces(i).Extent() < 2 && !BRep_Tool::Degenerated(TopoDS::Edge(faces.FindKey(i)))) ++open;
   return open;
+}
+
+/// Two skins back to back close, too.
+bool enclosesNothing(const TopoDS_Shape& solid) {
+  GProp_GProps volume, area;
+  BRepGProp::VolumeProperties(solid, volume);  // rough is enough here
+  BRepGProp::SurfaceProperties(solid, area);
+  constexpr double kLeastShare = 1e-6;
+  return !(std::abs(volume.Mass()) > kLeastShare * std::pow(area.Mass(), 1.5));
 }
 
 }  // namespace
@@ -55,7 +68,11 @@ Sewn sewFaces(const TopoDS_Shape& faces) {
     }
     TopoDS_Solid solid = BRepBuilderAPI_MakeSolid(shell).Solid();
     BRepLib::OrientClosedSolid(solid);
-    out.solids.push_back(solid);
+    if (enclosesNothing(solid)) {
+      out.openFaces += count(shell, TopAbs_FACE);
+    } else {
+      out.solids.push_back(solid);
+    }
   }
   for (TopExp_Explorer it(sewn, TopAbs_FACE, TopAbs_SHELL); it.More(); it.Next()) {
     ++out.openFaces;

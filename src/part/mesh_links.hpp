@@ -1,5 +1,7 @@
 #pragma once
 // Which triangle lies across each side of a triangle.
+#include <chipledger/part/part.hpp>
+
 #include <array>
 #include <cstdint>
 #include <vector>
@@ -14,5 +16,10 @@ struct MeshLinks {
 
 /// O(n log n). Where more than two triangles share a side, they are paired in index order.
 MeshLinks linkTriangles(const std::vector<std::array<std::int32_t, 3>>& triangles, std::size_t pointCount);
+
+/// Fills rings of loose sides that enclose no more than `mostArea_mm2` with fans of triangles, each given to the
+/// smallest of the faces around the ring: slivers the kernel's triangulation left out. Keeps the triangles sorted by
+/// face.
+void closeCracks(Mesh& mesh, double mostArea_mm2);
 
 }  // namespace chipledger::part

@@ -15,8 +15,9 @@
 #include <TopoDS.hxx>
 
 #include <algorithm>
+#include <cstdlib>
 #include <fstream>
-#include <sstream>
+#include <new>
 
 namespace chipledger::part {
 namespace {
@@ -59,7 +60,7 @@ Result<void> sewLoose(KernelPart& found, const StepText& text, const std::string
                                  text.solids > 0 ? "a solid" : "the body"),
                      ""});
   }
-  if (sewn.openEdges == 0) return {};
+  if (sewn.openFaces == 0) return {};
   if (found.solids.empty()) {
     if (text.solids > 0)
       return fault(FaultCode::BadFile, file,
@@ -186,11 +187,22 @@ Result<Part> read(const ReadJob& job) {
   return part;
 }
 
+/// The kernel turns a lack of memory into "cannot read" on its way up; the largest size of the process tells.
+bool reachedMemory(double limit_mb) {
+  constexpr double kNearly = 0.95, kKbPerMb = 1024.0;
+  std::ifstream status("/proc/self/status");
+  for (std::string line; std::getline(status, line);)
+    if (line.starts_with("VmPeak:")) return std::strtod(line.c_str() + 7, nullptr) > kNearly * limit_mb * kKbPerMb;
+  return false;
+}
+
 }  // namespace
 
 Result<Part> readInThisProcess(const ReadJob& job) {
   try {
-    return read(job);
+    Result<Part> part = read(job);
+    if (!part && reachedMemory(job.limits.memory_mb)) throw std::bad_alloc();
+    return part;
   } catch (const Standard_OutOfMemory&) {
     throw std::bad_alloc();
   } catch (const Standard_Failure& failure) {

@@ -10,6 +10,7 @@
 #include <BRepBuilderAPI_NurbsConvert.hxx>
 #include <BRepBuilderAPI_Transform.hxx>
 #include <BRepFilletAPI_MakeFillet.hxx>
+#include <BRepMesh_IncrementalMesh.hxx>
 #include <BRepPrimAPI_MakeBox.hxx>
 #include <BRepPrimAPI_MakeCone.hxx>
 #include <BRepPrimAPI_MakeCylinder.hxx>
@@ -17,11 +18,13 @@
 #include <BRepPrimAPI_MakeSphere.hxx>
 #include <BRepPrimAPI_MakeTorus.hxx>
 #include <BRep_Builder.hxx>
+#include <BRep_Tool.hxx>
 #include <GeomAPI_Interpolate.hxx>
 #include <Geom_BSplineCurve.hxx>
 #include <Interface_Static.hxx>
 #include <Message.hxx>
 #include <Message_Messenger.hxx>
+#include <Poly_Triangulation.hxx>
 #include <STEPControl_Controller.hxx>
 #include <STEPControl_Writer.hxx>
 #include <TColgp_HArray1OfPnt.hxx>
@@ -127,6 +130,23 @@ Solid pierced(int side) {
       face.Add(TopoDS::Wire(hole.Reversed()));
     }
   return wrap(BRepPrimAPI_MakePrism(face.Face(), gp_Vec(0, 0, 2)).Shape());
+}
+
+double fineVolume(const Solid& solid) {
+  BRepMesh_IncrementalMesh(solid->shape, 2e-4, Standard_False, 0.02);
+  double six = 0.0;
+  for (TopExp_Explorer it(solid->shape, TopAbs_FACE); it.More(); it.Next()) {
+    TopLoc_Location place;
+    const Handle(Poly_Triangulation) mesh = BRep_Tool::Triangulation(TopoDS::Face(it.Current()), place);
+    const double sense = it.Current().Orientation() == TopAbs_REVERSED ? -1.0 : 1.0;
+    for (Standard_Integer t = 1; t <= mesh->NbTriangles(); ++t) {
+      Standard_Integer a = 0, b = 0, c = 0;
+      mesh->Triangle(t).Get(a, b, c);
+      const auto at = [&](Standard_Integer i) { return mesh->Node(i).Transformed(place.Transformation()).XYZ(); };
+      six += sense * at(a).Dot(at(b).Crossed(at(c)));
+    }
+  }
+  return six / 6.0;
 }
 
 std::string write(const Solid& solid, const std::string& name, Unit unit) {

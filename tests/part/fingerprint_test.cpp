@@ -1,0 +1,78 @@
+// The same geometry has one fingerprint wherever it lies and however it was written; a changed dimension or the mirror
+// image has another.
+#include <chipledger/part/read.hpp>
+
+#include "drawn.hpp"
+
+#include <gtest/gtest.h>
+
+#include <random>
+#include <set>
+
+namespace chipledger::part {
+namespace {
+
+std::string print(const drawn::Solid& solid, const std::string& name, drawn::Unit unit = drawn::Unit::Millimetre) {
+  const Result<Part> part = readPart(drawn::write(solid, "print_" + name, unit));
+  EXPECT_TRUE(part.has_value()) << (part ? "" : sentence(part.error()));
+  return part && !part->bodies.empty() ? part->bodies[0].fingerprint : "none";
+}
+
+/// A plate that no turn and no mirror maps to itself.
+struct Dimensions {
+  double length{40}, width{18}, thickness{2};
+  double bossX{28}, bossY{7}, bossRadius{3}, bossHeight{2.5};
+  double boreX{8}, boreY{11}, boreRadius{1.5};
+  double pocketX{14}, pocketY{3}, pocketLength{8}, pocketWidth{5}, pocketDepth{0.8};
+};
+
+drawn::Solid plate(const Dimensions& d) {
+  using namespace drawn;
+  const Solid body = block({d.length, d.width, d.thickness});
+  const Solid bossed = join(body, moved(cylinder(d.bossRadius, d.bossHeight + 1), {d.bossX, d.bossY, d.thickness - 1}));
+  const Solid bored = cut(bossed, moved(cylinder(d.boreRadius, d.thickness + 2), {d.boreX, d.boreY, -1}));
+  return cut(bored,
+             moved(block({d.pocketLength, d.pocketWidth, 5}), {d.pocketX, d.pocketY, d.thickness - d.pocketDepth}));
+}
+
+TEST(Fingerprint, SurvivesNameUnitAndPlace) {
+  const drawn::Solid part = plate({});
+  const std::string original = print(part, "a");
+  EXPECT_EQ(original.size(), 16U);
+  EXPECT_EQ(print(part, "another_name"), original);
+  EXPECT_EQ(print(part, "inch", drawn::Unit::Inch), original);
+  EXPECT_EQ(print(part, "metre", drawn::Unit::Metre), original);
+  std::mt19937 random(20241);  // any seed; printed by its value here
+  std::uniform_real_distribution<double> any(-1.0, 1.0);
+  for (int i = 0; i < 8; ++i) {
+    const drawn::Solid placed =
+        drawn::moved(drawn::turned(part, {any(random), any(random), any(random) + 2}, 3 * any(random)),
+                     {100 * any(random), 100 * any(random), 100 * any(random)});
+    EXPECT_EQ(print(placed, "placed" + std::to_string(i)), original) << i;
+  }
+}
+
+TEST(Fingerprint, KnowsTheMirrorImage) {
+  EXPECT_NE(print(drawn::mirrored(plate({})), "mirror"), print(plate({}), "plain"));
+  // A block is its own mirror image.
+  EXPECT_EQ(print(drawn::mirrored(drawn::block({3, 4, 5})), "block_mirror"), print(drawn::block({3, 4, 5}), "block"));
+}
+
+TEST(Fingerprint, EveryDimensionCountsFromAHundredth) {
+  std::set<std::string> seen{print(plate({}), "base")};
+  double Dimensions::*const all[] = {&Dimensions::length,       &Dimensions::width,       &Dimensions::thickness,
+                                     &Dimensions::bossX,        &Dimensions::bossY,       &Dimensions::bossRadius,
+                                     &Dimensions::bossHeight,   &Dimensions::boreX,       &Dimensions::boreY,
+                                     &Dimensions::boreRadius,   &Dimensions::pocketX,     &Dimensions::pocketY,
+                                     &Dimensions::pocketLength, &Dimensions::pocketWidth, &Dimensions::pocketDepth};
+  int row = 0;
+  for (double Dimensions::*const one : all) {
+    Dimensions changed;
+    changed.*one += 0.01;
+    EXPECT_TRUE(seen.insert(print(plate(changed), "row" + std::to_string(row))).second) << "dimension " << row;
+    ++row;
+  }
+}
+
+}  // namespace
+}  // namespace chipledger::part
