@@ -42,7 +42,7 @@ constexpr int kDeepestSplit = 12;
 /// Curved surfaces without knots are cut at least every 45 degrees for the inner rule.
 constexpr double kWidestTurn = std::numbers::pi / 4.0;
 
-constexpr std::size_t kValues = 11;  ///< area, flux, first (3), second (6)
+constexpr std::size_t kValues = 8;  ///< area, flux, first (3), lean (3)
 using Values = std::array<double, kValues>;
 
 void addScaled(Values& sum, const Values& v, double factor) {
@@ -54,13 +54,10 @@ public:
   FaceRule(const TopoDS_Face& face, Vec3 about) : surface_(face, Standard_False), about_(about) {
     Standard_Real u0 = 0, u1 = 0, v1 = 0;
     BRepTools::UVBounds(face, u0, u1, v0_, v1);
-    for (const double v : breaks(GeomAbs_C1, v0_, v1)) vBreaks_.push_back(v);
-    if (surface_.GetType() == GeomAbs_Plane) {
-      gauss_ = 2;  // integrands are quadratic in v
-    } else if (surface_.GetType() == GeomAbs_Cylinder || surface_.GetType() == GeomAbs_SurfaceOfExtrusion) {
-      gauss_ = 2;
-    }
-    gpar_ = std::max(std::abs(u1 - u0), std::abs(v1 - v0_));
+    vBreaks_ = knots(false, v0_, v1);
+    if (const auto type = surface_.GetType();
+        type == GeomAbs_Plane || type == GeomAbs_Cylinder || type == GeomAbs_SurfaceOfExtrusion)
+      gauss_ = 2;  // all integrands are at most cubic in v
   }
 
   /// F(u, v) of all integrands.
@@ -80,11 +77,8 @@ public:
 
   std::vector<double> uBreaks(double u0, double u1) const { return knots(true, u0, u1); }
   const std::vector<double>& vBreaks() const { return vBreaks_; }
-  bool curvedInU() const { return surface_.GetType() != GeomAbs_Plane; }
 
 private:
-  std::vector<double> breaks(GeomAbs_Shape, double v0, double v1) const { return knots(false, v0, v1); }
-
   std::vector<double> knots(bool alongU, double from, double to) const {
     std::vector<double> list;
     const auto type = surface_.GetType();
@@ -129,17 +123,7 @@ private:
     surface_.D1(u, v, p, du, dv);
     const Vec3 r = vec(p) - about_, n = cross(vec(du), vec(dv));
     const double a = norm(n);
-    return {a,
-            dot(r, n),
-            r.x * a,
-            r.y * a,
-            r.z * a,
-            r.x * r.x * a,
-            r.y * r.y * a,
-            r.z * r.z * a,
-            r.x * r.y * a,
-            r.y * r.z * a,
-            r.z * r.x * a};
+    return {a, dot(r, n), r.x * a, r.y * a, r.z * a, n.x, n.y, n.z};
   }
 
   BRepAdaptor_Surface surface_;
@@ -147,7 +131,6 @@ private:
   double v0_{};
   std::vector<double> vBreaks_;
   int gauss_{8};
-  double gpar_{};
 };
 
 class BorderRule {
@@ -252,7 +235,7 @@ FaceIntegral integrateFace(const TopoDS_Face& face, Vec3 about) {
   out.area = sum[0];
   out.flux = outward * sum[1];
   out.first = {sum[2], sum[3], sum[4]};
-  std::copy(sum.begin() + 5, sum.end(), out.second.begin());
+  out.lean = Vec3{sum[5], sum[6], sum[7]} * outward;
   return out;
 }
 

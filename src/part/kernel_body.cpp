@@ -2,6 +2,7 @@
 
 #include "face_integral.hpp"
 #include "fingerprint.hpp"
+#include "inside_check.hpp"
 #include "kernel_box.hpp"
 #include "kernel_edges.hpp"
 #include "kernel_faces.hpp"
@@ -139,6 +140,14 @@ Result<Body> describeSolid(const KernelSolid& solid, const KernelPart& part, con
                "Close the body in the drawing program (repair or stitch), then export it again.");
   if (!(measured.volume > 0.0))
     return bad("A solid in the file encloses no volume.", "Export the part again and check it in the drawing program.");
+  Vec3 lean{};
+  for (const FaceIntegral& face : integrals) lean = lean + face.lean;
+  if (norm(lean) > kTolerances.lean_share * area)
+    notes.push_back(
+        {NoteSeverity::Doubt, "not-tight",
+         fmt::format("The faces do not close up by {:.3f} mm2: one of them is wrong in form or trimmed wrongly.",
+                     norm(lean)),
+         solid.name});
   if (loose > 0)
     notes.push_back(
         {NoteSeverity::Doubt, "mesh-open",
@@ -148,6 +157,12 @@ Result<Body> describeSolid(const KernelSolid& solid, const KernelPart& part, con
     notes.push_back({NoteSeverity::Doubt, "volume-uncertain",
                      fmt::format("The volume is uncertain: {:.2f} mm3 by integration, {:.2f} mm3 by triangles.", volume,
                                  measured.volume),
+                     solid.name});
+  if (const auto misplaced = misplacedFaces(body); !misplaced.empty())
+    notes.push_back({NoteSeverity::Doubt, "faces-cross",
+                     fmt::format("{} faces (first: {}) do not have metal behind and air before them: the solid crosses "
+                                 "itself or a face is wrong.",
+                                 misplaced.size(), misplaced.front().index),
                      solid.name});
   body.fingerprint = fingerprint(body, integrals, about);
   return body;

@@ -1,5 +1,7 @@
 #include "kernel_solids.hpp"
 
+#include "step_text.hpp"
+
 #include <BRep_Builder.hxx>
 #include <IFSelect_ReturnStatus.hxx>
 #include <Interface_Static.hxx>
@@ -42,7 +44,7 @@ public:
 
 protected:
   void send(const TCollection_AsciiString& text, const Message_Gravity gravity) const override {
-    if (gravity >= Message_Fail && heard_.size() < kMostMessages) heard_.emplace_back(text.ToCString());
+    if (gravity >= Message_Fail && heard_.size() < kMostMessages) heard_.push_back(utf8(text.ToCString()));
   }
 
 private:
@@ -54,7 +56,7 @@ std::string textOf(const TCollection_ExtendedString& text) {
   std::string out(static_cast<std::size_t>(text.LengthOfCString()), '\0');
   Standard_PCharacter to = out.data();
   text.ToUTF8CString(to);
-  return out;
+  return utf8(out);
 }
 
 const void* keyOf(const TopoDS_Shape& shape) { return shape.TShape().get(); }
@@ -70,7 +72,7 @@ std::string unitWord(const XSControl_Reader&, const TColStd_SequenceOfAsciiStrin
   if (given == "micrometre" || given == "um") return "um";
   if (given == "inch" || given == "in") return "inch";
   if (given == "foot" || given == "ft") return "foot";
-  return given;
+  return utf8(given);
 }
 
 /// Names of the faces by their own geometry: one pass over what was transferred, O(entities).
@@ -82,7 +84,7 @@ void nameFaces(const Handle(XSControl_WorkSession) & session, KernelPart& part) 
     if (face.IsNull() || face->Name().IsNull() || face->Name()->IsEmpty()) continue;
     const TopoDS_Shape shape = TransferBRep::ShapeResult(process, face);
     for (TopExp_Explorer it(shape, TopAbs_FACE); it.More(); it.Next())
-      part.faceNames.try_emplace(keyOf(it.Current()), face->Name()->ToCString());
+      part.faceNames.try_emplace(keyOf(it.Current()), utf8(face->Name()->ToCString()));
   }
 }
 

@@ -45,6 +45,9 @@ Fault nothingIn(const StepText& text, const std::string& file) {
             fmt::format("The file declares {} solids and {} faces, but no solid could be made from them.", text.solids,
                         text.faces),
             "A face was lost or is damaged: check the body in the drawing program and export it again."};
+  if (text.trianglesOnly)
+    return {FaultCode::BadFile, file, "The file holds only triangles (a tessellated shape), not a solid.",
+            "Export the part as a solid body, STEP AP214 or AP242 without tessellation."};
   return {FaultCode::BadFile, file, "The file holds no solid, only other data.",
           "Export the part as a solid body, STEP AP214 or AP242."};
 }

@@ -203,8 +203,9 @@ private:
         if (entity_ == "FILE_SCHEMA" && found_.schema.empty()) found_.schema = schemaName(t.text);
         if (entity_ == "DOCUMENT_FILE" && !t.text.empty() && !fileNamed_) {
           fileNamed_ = true;
-          if (std::find(found_.otherFiles.begin(), found_.otherFiles.end(), t.text) == found_.otherFiles.end())
-            found_.otherFiles.emplace_back(t.text);
+          if (std::string name = utf8(t.text);
+              std::find(found_.otherFiles.begin(), found_.otherFiles.end(), name) == found_.otherFiles.end())
+            found_.otherFiles.push_back(std::move(name));
         }
         return {};
       default:
@@ -246,6 +247,8 @@ private:
     if (word == "MANIFOLD_SOLID_BREP" || word == "BREP_WITH_VOIDS" || word == "FACETED_BREP") countSolid();
     if (word == "ADVANCED_FACE" || word == "FACE_SURFACE") ++found_.faces;
     if (word == "CLOSED_SHELL" || word == "OPEN_SHELL") ++found_.shells;
+    if (word == "TESSELLATED_SOLID" || word == "TESSELLATED_SHELL" || word == "TRIANGULATED_FACE")
+      found_.trianglesOnly = true;
     if (word == "LENGTH_UNIT") found_.statesLength = true;
     return {};
   }
@@ -314,6 +317,34 @@ private:
 };
 
 }  // namespace
+
+std::string utf8(std::string_view text) {
+  bool valid = true;
+  for (std::size_t i = 0; i < text.size() && valid;) {
+    const auto lead = static_cast<unsigned char>(text[i]);
+    const std::size_t length = lead < 0x80                   ? 1
+                               : lead >= 0xc2 && lead < 0xe0 ? 2
+                               : lead >= 0xe0 && lead < 0xf0 ? 3
+                               : lead >= 0xf0 && lead < 0xf5 ? 4
+                                                             : 0;
+    valid = length > 0 && i + length <= text.size();
+    for (std::size_t k = 1; valid && k < length; ++k)
+      valid = (static_cast<unsigned char>(text[i + k]) & 0xc0U) == 0x80U;
+    i += length;
+  }
+  if (valid) return std::string(text);
+  std::string out;
+  for (const char c : text) {
+    const auto byte = static_cast<unsigned char>(c);
+    if (byte < 0x80) {
+      out += c;
+    } else {
+      out += static_cast<char>(0xc0U | (byte >> 6U));
+      out += static_cast<char>(0x80U | (byte & 0x3fU));
+    }
+  }
+  return out;
+}
 
 std::string_view withoutMark(std::string_view text) {
   if (startsWith(text, "\xef\xbb\xbf")) text.remove_prefix(3);

@@ -16,12 +16,16 @@ struct StepText {
   int solids{};                         ///< MANIFOLD_SOLID_BREP, BREP_WITH_VOIDS, FACETED_BREP
   int faces{};                          ///< ADVANCED_FACE and FACE_SURFACE
   int shells{};                         ///< CLOSED_SHELL and OPEN_SHELL
+  bool trianglesOnly{};                 ///< holds triangles where a solid should be (tessellated shapes)
   bool hadMark{};                       ///< began with a UTF-8 byte order mark
   bool statesLength{};                  ///< a length unit is given
   int dangling{};                       ///< references to entities that are not there
   std::string firstDangling;            ///< "#123"
   std::vector<std::string> otherFiles;  ///< names of files it refers to, without repeats
 };
+
+/// Valid UTF-8 as it is; otherwise every byte above 127 read as Latin-1, so that a name never spoils a report.
+std::string utf8(std::string_view text);
 
 /// The text without a byte order mark.
 std::string_view withoutMark(std::string_view text);

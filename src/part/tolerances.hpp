@@ -19,6 +19,8 @@ struct Tolerances {
   double polyline_mm{0.002};
   // Two routes to the volume.
   double volumesAgree{1e-3};
+  double lean_share{
+      1e-5};  ///< of the area: what the normals of a closed surface may fail to cancel (public parts: below 1e-6)
   // Mending.
   double sew_mm{1e-3};  ///< ten times the confusion distance most modelling programs export with, and below any gap
                         ///< drawn on purpose
