@@ -37,7 +37,7 @@ constexpr std::array<double, 4> kGauss7Weight{0.12948496616886969327061143267908
                                               0.381830050505118944950369775488975, 0.417959183673469387755102040816327};
 
 /// Relative to the face's own flux and area; the volume must hold 1e-6 over hundreds of faces.
-constexpr double kRelativeBound = 1e-10;
+constexpr double kRelativeBound = 1e-9;
 constexpr int kDeepestSplit = 12;
 /// Curved surfaces without knots are cut at least every 45 degrees for the inner rule.
 constexpr double kWidestTurn = std::numbers::pi / 4.0;

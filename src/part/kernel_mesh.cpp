@@ -10,6 +10,8 @@
 #include <BRep_Builder.hxx>
 #include <BRep_Tool.hxx>
 #include <IMeshTools_Parameters.hxx>
+#include <OSD_Parallel.hxx>
+#include <OSD_ThreadPool.hxx>
 #include <Poly_PolygonOnTriangulation.hxx>
 #include <Poly_Triangulation.hxx>
 #include <TopExp.hxx>
@@ -87,10 +89,16 @@ void weldEdges(const TopoDS_Face& face, const FaceNodes& nodes, const TopTools_I
 /// 20 s) and now and then leaves a face out.
 enum class Way { Quick, Patient };
 
+/// The reader's process has the machine's cores to itself, but every thread's stack counts against its memory limit.
+constexpr int kThreads = 4;
+
 void triangulate(const TopoDS_Shape& shape, double deflection_mm, double turn_rad, Way way) {
+  OSD_Parallel::SetUseOcctThreads(Standard_True);
+  OSD_ThreadPool::DefaultPool(std::min(kThreads, OSD_Parallel::NbLogicalProcessors()));
   IMeshTools_Parameters how;
   how.Deflection = deflection_mm;
   how.Angle = turn_rad;
+  how.InParallel = Standard_True;  // face by face: the answer does not depend on the threads
   how.MeshAlgo = way == Way::Quick ? IMeshTools_MeshAlgoType_Delabella : IMeshTools_MeshAlgoType_Watson;
   BRepMesh_IncrementalMesh(shape, how);
 }
