@@ -5,8 +5,12 @@
 #include "drawn.hpp"
 
 #include <gtest/gtest.h>
+#include <unistd.h>
 
+#include <cstdio>
+#include <fstream>
 #include <random>
+#include <regex>
 #include <set>
 
 namespace chipledger::part {
@@ -50,6 +54,42 @@ TEST(Fingerprint, SurvivesNameUnitAndPlace) {
                      {100 * any(random), 100 * any(random), 100 * any(random)});
     EXPECT_EQ(print(placed, "placed" + std::to_string(i)), original) << i;
   }
+}
+
+TEST(Fingerprint, SurvivesTheRoundingOfAnotherProgram) {
+  // Coordinates cut to seven decimals, as a program that writes fewer digits would.
+  const drawn::Solid placed = drawn::turned(plate({}), {1, 2, 3}, 0.4);
+  const std::string path = drawn::write(placed, "rounding");
+  std::ifstream in(path, std::ios::binary);
+  const std::string text{std::istreambuf_iterator<char>(in), {}};
+  std::string rounded;
+  const std::regex number(R"([-+]?\d+\.\d*(E[-+]?\d+)?)");
+  int changed = 0;
+  for (std::size_t line = 0; line < text.size();) {
+    const std::size_t end = std::min(text.find('\n', line), text.size());
+    std::string one = text.substr(line, end - line + 1);
+    line = end + 1;
+    if (one.find("CARTESIAN_POINT") != std::string::npos) {
+      std::string out;
+      auto from = one.cbegin();
+      for (std::sregex_iterator it(one.begin(), one.end(), number), none; it != none; ++it) {
+        out.append(from, (*it)[0].first);
+        char digits[40];
+        std::snprintf(digits, sizeof digits, "%.7f", std::stod(it->str()));
+        out += digits;
+        from = (*it)[0].second;
+        ++changed;
+      }
+      one = out + std::string(from, one.cend());
+    }
+    rounded += one;
+  }
+  EXPECT_GT(changed, 100);
+  const std::string copy = testing::TempDir() + "rounded_" + std::to_string(::getpid()) + ".step";
+  std::ofstream(copy, std::ios::binary) << rounded;
+  const Result<Part> part = readPart(copy);
+  ASSERT_TRUE(part.has_value()) << sentence(part.error());
+  EXPECT_EQ(part->bodies[0].fingerprint, print(placed, "unrounded"));
 }
 
 TEST(Fingerprint, KnowsTheMirrorImage) {

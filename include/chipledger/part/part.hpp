@@ -95,14 +95,14 @@ struct Body {
   std::string name;
   std::optional<Colour> colour;
   int quantity{1};          ///< identical solids (same fingerprint) in the file
-  Volume volume{};          ///< Gauss-Kronrod integration, checked against the mesh
+  Volume volume{};          ///< Gauss-Kronrod integration over the true surfaces, checked against the mesh
   bool volumeCertain{true}; ///< false when the two routes differ by more than 1e-3: a note says so
   Area area{};
   Box3 box;                 ///< tight
   std::vector<Face> faces;
   std::vector<Edge> edges;
   Mesh mesh;
-  std::string fingerprint;  ///< same geometry in another file, unit, place or orientation: same string
+  std::string fingerprint;  ///< same geometry in another file, unit, place or orientation: same string; not its mirror image
 };
 
 struct Part {
