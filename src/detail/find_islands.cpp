@@ -159,6 +159,7 @@ void Recogniser::findDomes(int viewIndex) {
       d.dimensions.length = mm(shape.length);
       d.dimensions.width = mm(shape.width);
       if (shape.round) d.dimensions.diameter = mm(shape.length);
+      if (const double corner = cornerRadius(view, own, false); corner > 0) d.dimensions.cornerRadius = mm(corner);
       for (const int f : own) {
         if (!rootFillet(view, f) || !bodyFace(f).hollow) continue;
         const double r = filletRadius(view, f);

@@ -97,7 +97,7 @@ void Recogniser::findInlets() {
     const Box2 box = chipledger::box(bay);
     if (area(bay) < kLeastInlet * kLeastInlet || bay.rings.empty()) continue;
     std::vector<int> walls;
-    double turned = 0, wallLength = 0;
+    double turned = 0;
     for (std::size_t f = 0; f < body_.faces.size(); ++f) {
       if (s.ringOfFace[f] != s.outer || claimed(static_cast<int>(f))) continue;
       bool all = true, onBox = true;
@@ -113,10 +113,19 @@ void Recogniser::findInlets() {
       const part::Face& bf = body_.faces[f];
       const double high = std::max(1e-6, face(view, static_cast<int>(f)).high - face(view, static_cast<int>(f)).low);
       const double length = toMm2(bf.area) / high;
-      wallLength += length;
       if (bf.kind == part::SurfaceKind::Cylinder) turned += (bf.hollow ? 1 : -1) * length / toMm(bf.radius);
     }
     if (walls.empty()) continue;
+    // A bay has an inner corner or a hollow wall; what is convex all along is the outline's own shape.
+    bool hollow = false;
+    for (const int f : walls) {
+      hollow = hollow || (bodyFace(f).kind != part::SurfaceKind::Plane && bodyFace(f).hollow);
+      for (const int e : face(view, f).edges) {
+        const int other = across(body_, e, f);
+        hollow = hollow || (edge(view, e).upright && bodyEdge(e).sense == part::Sense::Concave &&
+                            std::find(walls.begin(), walls.end(), other) != walls.end());
+      }
+    }
     const bool left = box.min.x<s.box.min.x + 1e-3, right = box.max.x> s.box.max.x - 1e-3,
                low = box.min.y<s.box.min.y + 1e-3, high = box.max.y> s.box.max.y - 1e-3;
     const int sides = int{left} + int{right} + int{low} + int{high};
@@ -124,15 +133,11 @@ void Recogniser::findInlets() {
     const PlanShape shape = measure(bay);
     if (s.rectangular) {
       const bool corner = sides == 2 && !(left && right) && !(low && high);
-      const part::Face& only = bodyFace(walls.front());
-      if (corner && walls.size() == 1) {
-        // A corner taken off by one plane is a chamfer, by one outer round a rounded corner of the outline.
-        if (only.kind == part::SurfaceKind::Plane && block_)
-          kind = DetailKind::Chamfer;
-        else if (!only.hollow)
-          continue;
-      } else if (corner && turned < 0) {
-        continue;
+      const bool cutOff =
+          corner && walls.size() == 1 && bodyFace(walls.front()).kind == part::SurfaceKind::Plane && block_;
+      if (!hollow && !cutOff) continue;
+      if (cutOff) {
+        kind = DetailKind::Chamfer;
       } else if (corner) {
         kind = DetailKind::Step;
       } else if (sides == 3 || (left && right) || (low && high)) {
@@ -140,9 +145,8 @@ void Recogniser::findInlets() {
       } else if (sides == 1 && walls.size() >= 3 && shape.groove) {
         kind = DetailKind::Slot;
       }
-      if (!block_ && kind == DetailKind::OpenPocket && turned < -1e-6 && walls.size() == 1) continue;
     } else {
-      if (walls.size() < 2 && turned < kHalfRound) continue;
+      if (!hollow || (walls.size() < 2 && turned < kHalfRound)) continue;
       if (std::max(shape.length, shape.width) < kLeastInlet) continue;
       if (shape.groove) {
         const bool narrow =

@@ -111,7 +111,20 @@ bool Recogniser::edgeBreak(const View& view, int f) const {
     }
   }
   if (vf.lie == Lie::Slope) return convex > 0 && concave + smooth < 0.1 * convex;
-  return !bodyFace(f).hollow && roundKind(bodyFace(f).kind) && smooth > 0 && concave < 0.1 * smooth;
+  if (smooth <= 0 || concave > 0.1 * smooth) return false;
+  // A round runs from upright to level (a full one) and bulges outwards: its level end is the upper one.
+  if (roundKind(bodyFace(f).kind)) return !bodyFace(f).hollow;
+  double top = vf.low, levelAt = vf.low;
+  for (const part::FaceSample& s : bodyFace(f).samples) {
+    const double z = view.graph.frame.apply(s.point).z, up = std::abs(view.graph.frame.turn(s.normal).z);
+    if (z > top) {
+      top = z;
+      levelAt = up;
+    }
+  }
+  const double steep = std::max(std::abs(vf.upLeast), std::abs(vf.upMost)),
+               shallow = std::min(std::abs(vf.upLeast), std::abs(vf.upMost));
+  return steep > 0.9 && shallow < 0.45 && (vf.normal.z > 0 ? levelAt > 0.9 : levelAt < 0.45);
 }
 
 bool Recogniser::rootFillet(const View& view, int f) const {

@@ -1,0 +1,179 @@
+// Random chassis drawn by our own generator, written as STEP, read back, and found again. The drawn details are the
+// truth. Face names are taken off the part first, so that nothing can be read from them.
+#include <gtest/gtest.h>
+#include <chipledger/detail/detail.hpp>
+#include <chipledger/draw/drawn.hpp>
+#include <chipledger/part/read.hpp>
+
+#include <cstdlib>
+#include <filesystem>
+#include <iostream>
+#include <sstream>
+
+#include "support/random_chassis.hpp"
+
+using namespace chipledger;
+using detail::DetailKind;
+using draw::DrawnKind;
+
+namespace {
+
+constexpr double kSize = 0.01;   // mm: dimensions
+constexpr double kPlace = 0.02;  // mm: centres
+
+/// Kinds that answer to what was drawn. Some shapes are one and the same solid under two words: a round pocket and a
+/// blind bore with a flat floor, a round window and a through bore, an oblong pocket or window and a short slot.
+bool answers(const draw::DrawnDetail& truth, const detail::Detail& found) {
+  const bool round = truth.diameter.has_value();
+  switch (truth.kind) {
+    case DrawnKind::Island:
+      return found.kind == DetailKind::Island;
+    case DrawnKind::Pocket:
+    case DrawnKind::Thinning:
+      return found.kind == DetailKind::Pocket || found.kind == DetailKind::Thinning ||
+             (!round && found.kind == DetailKind::Slot) ||
+             (round && !found.through && (found.kind == DetailKind::Bore || found.kind == DetailKind::Seat));
+    case DrawnKind::OpenPocket:
+      return found.kind == DetailKind::OpenPocket;
+    case DrawnKind::Window:
+      return found.kind == DetailKind::Window || (!round && found.kind == DetailKind::Slot && found.through) ||
+             (round && found.kind == DetailKind::Bore && found.through);
+    case DrawnKind::Slot:
+    case DrawnKind::LockCut:
+      return found.kind == DetailKind::Slot || found.kind == DetailKind::LockCut ||
+             (truth.through && found.kind == DetailKind::Window) ||
+             (!truth.through && found.kind == DetailKind::Pocket);
+    case DrawnKind::Bore:
+    case DrawnKind::Thread:
+    case DrawnKind::Seat:
+      return found.kind == DetailKind::Bore || found.kind == DetailKind::Seat ||
+             (!truth.through && found.kind == DetailKind::Pocket) ||
+             (truth.through && found.kind == DetailKind::Window && found.dimensions.diameter);
+    case DrawnKind::Chamfer:
+      return found.kind == DetailKind::Chamfer;
+    case DrawnKind::Round:
+      return found.kind == DetailKind::Round;
+    case DrawnKind::Undercut:
+      return found.kind == DetailKind::Undercut;
+  }
+  return false;
+}
+
+/// What differs, empty when nothing does.
+std::string differences(const draw::DrawnDetail& truth, const detail::Detail& found) {
+  std::ostringstream text;
+  const auto compare = [&](const char* what, std::optional<Length> a, std::optional<Length> b) {
+    if (!a) return;
+    if (!b) {
+      text << " no " << what;
+    } else if (std::abs(toMm(*a) - toMm(*b)) > kSize) {
+      text << " " << what << " " << toMm(*b) << " for " << toMm(*a);
+    }
+  };
+  const detail::Dimensions& d = found.dimensions;
+  compare("height", truth.height, d.height);
+  compare("depth", truth.depth, d.depth);
+  compare("diameter", truth.diameter, d.diameter);
+  // Whatever was drawn as its width, the longer side is the length.
+  if (truth.length && truth.width) {
+    compare("length", std::max(*truth.length, *truth.width), d.length);
+    compare("width", std::min(*truth.length, *truth.width), d.width);
+  } else {
+    compare("width", truth.width, d.width);
+  }
+  if (truth.cornerRadius && toMm(*truth.cornerRadius) > 0) compare("corner radius", truth.cornerRadius, d.cornerRadius);
+  compare("root radius", truth.rootRadius, d.rootRadius);
+  compare("counter diameter", truth.counterDiameter, d.counterDiameter);
+  compare("counter depth", truth.counterDepth, d.counterDepth);
+  if (truth.angle && (!d.angle || std::abs(truth.angle->rad - d.angle->rad) > 1e-4)) text << " angle";
+  if (truth.through != found.through) text << " through";
+  return text.str();
+}
+
+/// A region of the plate frame in part coordinates; the part was drawn with its plate in xy.
+Region inPart(const Region& region, const Frame& partToPlate) {
+  std::vector<Ring> rings = region.rings;
+  for (Ring& ring : rings) {
+    for (Vec2& p : ring) p = partToPlate.applyBack({p.x, p.y, 0}).xy();
+  }
+  return clean(rings);
+}
+
+struct Tally {
+  int drawn{}, found{}, invented{}, unowned{};
+  std::ostringstream text;
+};
+
+void check(std::uint32_t seed, const chipledger::testing::RandomChassisOptions& options,
+           const draw::DrawOptions& drawOptions, const draw::StepOptions& step, Tally& tally) {
+  const auto drawn = draw::drawChassis(chipledger::testing::randomChassis(seed, options), drawOptions);
+  if (!drawn) {
+    tally.text << "seed " << seed << " not drawn: " << sentence(drawn.error()) << "\n";
+    return;
+  }
+  const std::string path =
+      (std::filesystem::temp_directory_path() / ("chipledger-detail-" + std::to_string(seed) + ".step")).string();
+  ASSERT_TRUE(draw::writeStep(*drawn, path, step));
+  auto part = part::readPart(path);
+  ASSERT_TRUE(part) << sentence(part.error());
+  if (!std::getenv("CHIPLEDGER_KEEP")) std::filesystem::remove(path);
+  part::Body& body = part->bodies.front();
+  for (part::Face& f : body.faces) f.name.clear();
+  const auto plan = setup::planSetups(body);
+  ASSERT_TRUE(plan);
+  const auto details = detail::findDetails(body, *plan);
+  ASSERT_TRUE(details);
+  for (const int owner : details->faceDetail) tally.unowned += owner < 0;
+  std::vector<char> used(details->list.size(), 0);
+  for (const draw::DrawnDetail& truth : drawn->details) {
+    ++tally.drawn;
+    std::string note = " nothing there";
+    bool good = false;
+    for (std::size_t k = 0; k < details->list.size() && !good; ++k) {
+      const detail::Detail& d = details->list[k];
+      if (used[k] || !answers(truth, d) || !d.dimensions.centre) continue;
+      const Vec2 at = d.dimensions.centre->xy();
+      // Bent and many-cornered shapes have no middle that two descriptions must share: their footprints must overlap.
+      const bool exact = truth.diameter || truth.length;
+      const Region common = intersect(truth.footprint, inPart(d.footprint, plan->partToPlate));
+      if (exact ? norm(at - truth.centre_mm.xy()) > kPlace : area(common) < 0.8 * area(truth.footprint)) continue;
+      if (!exact && std::abs(d.dimensions.centre->z - truth.centre_mm.z) > kPlace) continue;
+      note = differences(truth, d);
+      if (!note.empty()) {
+        note = " as " + d.name + ":" + note;
+        continue;
+      }
+      used[k] = 1;
+      good = true;
+    }
+    tally.found += good;
+    if (!good)
+      tally.text << "seed " << seed << " " << draw::word(truth.kind) << " " << truth.name << " at " << truth.centre_mm.x
+                 << "," << truth.centre_mm.y << note << "\n";
+  }
+  for (std::size_t k = 0; k < details->list.size(); ++k) {
+    const detail::Detail& d = details->list[k];
+    if (used[k] || d.kind == DetailKind::Body || d.kind == DetailKind::Outline || d.kind == DetailKind::Chamfer ||
+        d.kind == DetailKind::Round)
+      continue;
+    ++tally.invented;
+    tally.text << "seed " << seed << " invented or wrong: " << d.name << "\n";
+  }
+}
+
+}  // namespace
+
+TEST(RandomChassis, EveryDetailIsFoundAgain) {
+  const int count = std::getenv("CHIPLEDGER_SEEDS") ? std::atoi(std::getenv("CHIPLEDGER_SEEDS")) : 200;
+  Tally tally;
+  const int only = std::getenv("CHIPLEDGER_SEED") ? std::atoi(std::getenv("CHIPLEDGER_SEED")) : 0;
+  for (int seed = 1; seed <= count; ++seed) {
+    if (only && seed != only) continue;
+    check(static_cast<std::uint32_t>(seed), {}, {}, {}, tally);
+    if (HasFatalFailure()) FAIL() << "seed " << seed;
+  }
+  std::cout << "found " << tally.found << " of " << tally.drawn << ", invented " << tally.invented << "\n";
+  EXPECT_GE(tally.found, 0.99 * tally.drawn) << tally.text.str();
+  EXPECT_EQ(tally.invented, 0) << tally.text.str();
+  EXPECT_EQ(tally.unowned, 0);
+}
