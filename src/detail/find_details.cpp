@@ -191,7 +191,9 @@ Details Recogniser::run() {
   findLoose();
   absorb();
   sideFaces();
+  relate();
   finish();
+  noteThinPlaces();
   return std::move(out_);
 }
 

@@ -11,6 +11,11 @@ constexpr double kHalfRound = 2.6;  // rad: a single face that turns this far is
 
 }  // namespace
 
+bool Recogniser::narrowGroove(const PlanShape& shape) const {
+  return shape.width <= toMm(options_.lockCutWidth) + kTolerances.radius &&
+         shape.length >= kLockCutSlenderness * shape.width;
+}
+
 /// Windows and through slots: the inner borders of the silhouette that no bore has taken.
 void Recogniser::findOpenings() {
   for (std::size_t v = 0; v < views_.size(); ++v) {
@@ -71,9 +76,7 @@ void Recogniser::findOpenings() {
       if (shape.round) d.dimensions.diameter = mm(shape.length);
       if (const double corner = cornerRadius(view, walls, true); corner > 0) d.dimensions.cornerRadius = mm(corner);
       if (shape.groove) {
-        const bool narrow =
-            shape.width <= toMm(options_.lockCutWidth) && shape.length >= kLockCutSlenderness * shape.width;
-        d.kind = narrow && d.side == Side::Both ? DetailKind::LockCut : DetailKind::Slot;
+        d.kind = narrowGroove(shape) && d.side == Side::Both ? DetailKind::LockCut : DetailKind::Slot;
       }
       d.dimensions.centre = toPart(view, shape.centre, high);
       const int index = add(std::move(d), static_cast<int>(v));
@@ -143,15 +146,13 @@ void Recogniser::findInlets() {
       } else if (sides == 3 || (left && right) || (low && high)) {
         kind = DetailKind::Step;
       } else if (sides == 1 && walls.size() >= 3 && shape.groove) {
-        kind = DetailKind::Slot;
+        kind = narrowGroove(shape) ? DetailKind::LockCut : DetailKind::Slot;
       }
     } else {
       if (!hollow || (walls.size() < 2 && turned < kHalfRound)) continue;
       if (std::max(shape.length, shape.width) < kLeastInlet) continue;
       if (shape.groove) {
-        const bool narrow =
-            shape.width <= toMm(options_.lockCutWidth) && shape.length >= kLockCutSlenderness * shape.width;
-        kind = narrow ? DetailKind::LockCut : DetailKind::Slot;
+        kind = narrowGroove(shape) ? DetailKind::LockCut : DetailKind::Slot;
       }
     }
     Detail d;

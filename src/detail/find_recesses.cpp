@@ -7,9 +7,6 @@ namespace {
 
 constexpr double kRimShare = 0.1;  // of the rim met by the walls: less is a neighbour that happens to touch
 constexpr double kOneWall = 1.75;  // rad: walls that turn less than about 100 degrees bound a step, not a bay
-constexpr double kLockCutSlenderness = 10.0;
-constexpr double kThinnest = 0.5, kThickest = 1.5;  // mm: floor left under a spring thinning
-constexpr double kThinningReach = 3.0;  // mm: distance from a lock cut within which a thin floor is its spring
 
 struct Run {
   double length{}, turned{};
@@ -127,9 +124,6 @@ void Recogniser::findRecesses(int viewIndex) {
     } else if (shape.groove) {
       d.kind = DetailKind::Slot;
     }
-    if (d.kind == DetailKind::Slot && shape.groove && shape.width <= toMm(options_.lockCutWidth) &&
-        d.side == Side::Other)
-      d.kind = DetailKind::Slot;
     setHeights(d, view, level.z, opening);
     d.dimensions.depth = mm(opening - level.z);
     d.dimensions.length = mm(shape.length);
@@ -154,15 +148,6 @@ void Recogniser::findRecesses(int viewIndex) {
     d.parent = detailAt(view, p.touched, p.opening);
     if (d.parent >= 0 && found_[static_cast<std::size_t>(d.parent)].kind == DetailKind::Body) d.parent = -1;
     if (d.parent == p.detail) d.parent = -1;
-  }
-  if (sideOf(view) == Side::Other) return;
-
-  // Metal left under a floor: down to the other side's floor beneath it, body or recess.
-  const double under = sideOf(view) == Side::Outer ? out_.bodyLow_mm : out_.bodyHigh_mm;
-  for (const Pending& p : made) {
-    Detail& d = found_[static_cast<std::size_t>(p.detail)];
-    const double floor = sideOf(view) == Side::Outer ? d.low_mm : d.high_mm;
-    d.dimensions.thickness = mm(std::abs(floor - under));
   }
 }
 

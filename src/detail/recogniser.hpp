@@ -64,6 +64,10 @@ private:
   void findLoose();
   void absorb();
   void sideFaces();
+  // relate.cpp
+  void relate();
+  void joinStrokes();
+  void noteThinPlaces();
   // find_details.cpp
   void finish();
 
@@ -92,6 +96,7 @@ private:
   /// Ring of the silhouette that a border leading down ends on; -1 when it leads to a lower level.
   int ringBelow(const View& view, const LevelBorder& border) const;
   Silhouette silhouette(const ViewGraph& graph) const;
+  bool narrowGroove(const PlanShape& shape) const;  ///< narrow and long enough for a lock cut
 
   Side sideOf(const View& view) const;
   Region toPlate(const View& view, const Region& region) const;

@@ -97,6 +97,8 @@ struct Details {
   std::vector<Question> questions;
   std::vector<int> faceDetail;         ///< per face of the body: index into list, or -1
   double bodyLow_mm{}, bodyHigh_mm{};  ///< back face and floor of the body in the plate frame
+  std::string seenSide{"outer"};       ///< outer, back, both, none; assumed until answered
+  std::string mate{"same"};            ///< the set's second plate: same, mirror, other; assumed until answered
   Notes notes;
 };
 
