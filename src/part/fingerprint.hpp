@@ -6,9 +6,9 @@
 // not rounded one by one: each kind is summed into a few smooth waves
 //   S(w) = sum sin(w x_i),  C(w) = sum cos(w x_i)
 // that need no order, move by about w * 0.01 for a change of 0.01 mm, and by about w * e * sqrt(n) for noise e. Only
-// these sums are rounded. Measured on 84 public and drawn parts whose points were rounded in the text: the same name for
-// all at nine decimals, for 81 at six; all 84 differ from each other. Another name for an equal part means "looked at
-// anew", never a wrong price.
+// these sums are rounded. Measured on 84 public and drawn parts whose points were rounded in the text: the same name
+// for all at nine decimals, for 81 at six; all 84 differ from each other. Another name for an equal part means "looked
+// at anew", never a wrong price.
 #include <chipledger/part/part.hpp>
 
 #include "face_integral.hpp"

@@ -4,7 +4,8 @@
 
 #include <BRep_Builder.hxx>
 #include <IFSelect_ReturnStatus.hxx>
-#include <Interface_Static.hxx>
+#include <Interface_Check.hxx>
+#include <Interface_InterfaceModel.hxx>
 #include <Message.hxx>
 #include <Message_Messenger.hxx>
 #include <Message_Printer.hxx>
@@ -16,6 +17,7 @@
 #include <StepShape_ManifoldSolidBrep.hxx>
 #include <TColStd_SequenceOfAsciiString.hxx>
 #include <TCollection_AsciiString.hxx>
+#include <TCollection_HAsciiString.hxx>
 #include <TDF_LabelSequence.hxx>
 #include <TDF_Tool.hxx>
 #include <TDataStd_Name.hxx>
@@ -32,6 +34,9 @@
 #include <XSControl_TransferReader.hxx>
 #include <XSControl_WorkSession.hxx>
 
+#include <fmt/format.h>
+
+#include <algorithm>
 #include <sstream>
 
 namespace chipledger::part {
@@ -40,17 +45,43 @@ namespace {
 /// Collects what the kernel says instead of printing it.
 class Listener : public Message_Printer {
 public:
-  const std::vector<std::string>& heard() const { return heard_; }
+  /// What is wrong, from the line number on; empty when nothing was said with one.
+  std::string complaint() const {
+    for (const std::string& text : heard_)
+      if (const std::size_t line = text.find("Line "); line != std::string::npos)
+        return text.substr(line, text.find_last_not_of(" *") + 1 - line);
+    return {};
+  }
 
 protected:
-  void send(const TCollection_AsciiString& text, const Message_Gravity gravity) const override {
-    if (gravity >= Message_Fail && heard_.size() < kMostMessages) heard_.push_back(utf8(text.ToCString()));
+  void send(const TCollection_AsciiString& text, const Message_Gravity) const override {
+    if (heard_.size() < kMostMessages) heard_.push_back(utf8(text.ToCString()));
   }
 
 private:
   static constexpr std::size_t kMostMessages = 100;
   mutable std::vector<std::string> heard_;
 };
+
+/// Mistakes of form the kernel passed over: of the text as a whole, and entities it could not fill.
+std::vector<std::string> mistakesIn(const Handle(Interface_InterfaceModel) & model) {
+  std::vector<std::string> list;
+  if (model.IsNull()) return list;
+  const Handle(Interface_Check) whole = model->GlobalCheck();
+  for (Standard_Integer i = 1; i <= whole->NbFails(); ++i) {
+    const std::string text = utf8(whole->CFail(i));
+    list.push_back(
+        text.substr(std::min(text.size(), text.find("Line ") == std::string::npos ? 0 : text.find("Line "))));
+  }
+  for (Standard_Integer i = 1; i <= model->NbEntities(); ++i) {
+    if (!model->IsErrorEntity(i)) continue;
+    const std::string_view kind = model->Value(i)->DynamicType()->Name();
+    if (kind.starts_with("StepGeom_") || kind.starts_with("StepShape_"))  // of the rest the shape does not depend
+      list.push_back(fmt::format("entity {} does not have the form its name asks for",
+                                 model->StringLabel(model->Value(i))->ToCString()));
+  }
+  return list;
+}
 
 std::string textOf(const TCollection_ExtendedString& text) {
   std::string out(static_cast<std::size_t>(text.LengthOfCString()), '\0');
@@ -208,7 +239,10 @@ Result<KernelPart> readSolids(std::string_view text, const ReadJob& job) {
   KernelPart part;
   std::istringstream stream{std::string(text)};
   const auto refused = [&] {
-    return fault(FaultCode::BadFile, job.path, "The geometry kernel cannot read the text of this file.",
+    const std::string complaint = listener->complaint();
+    return fault(FaultCode::BadFile, job.path,
+                 complaint.empty() ? "The text of this file cannot be read as STEP."
+                                   : fmt::format("The text of this file cannot be read as STEP ({}).", complaint),
                  "Export the part again as STEP AP214 or AP242.");
   };
   if (job.kind == ReaderKind::WithNames) {
@@ -224,6 +258,7 @@ Result<KernelPart> readSolids(std::string_view text, const ReadJob& job) {
     Handle(TDocStd_Document) document = new TDocStd_Document("BinXCAF");
     reader.Transfer(document);
     part.unit = statedUnit(reader.ChangeReader());
+    part.mistakes = mistakesIn(reader.ChangeReader().Model());
     nameFaces(reader.ChangeReader().WS(), part);
     Walk(document, part).run();
   } else {
@@ -231,10 +266,10 @@ Result<KernelPart> readSolids(std::string_view text, const ReadJob& job) {
     if (reader.ReadStream("part.step", stream) != IFSelect_RetDone) return refused();
     reader.TransferRoots();
     part.unit = statedUnit(reader);
+    part.mistakes = mistakesIn(reader.Model());
     nameFaces(reader.WS(), part);
     collectPlain(reader.OneShape(), part);
   }
-  part.messages = listener->heard();
   return part;
 }
 

@@ -27,7 +27,7 @@ struct KernelPart {
   std::unordered_map<const void*, std::string>
       faceNames;                                    ///< by the address of the face's own geometry; looked up only
   std::unordered_map<const void*, Colour> colours;  ///< of faces and solids
-  std::vector<std::string> messages;                ///< warnings and errors of the kernel
+  std::vector<std::string> mistakes;                ///< of form, that the kernel passed over
 };
 
 /// Fails (BadFile) when the kernel refuses the text or finds no shape.

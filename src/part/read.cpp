@@ -11,6 +11,7 @@
 namespace chipledger::part {
 namespace {
 
+constexpr double kLeastSecondTry_s = 1.0;
 constexpr double kBytesPerMb = 1024.0 * 1024.0;
 
 Result<void> checkPath(const std::string& path, const ReadLimits& limits) {
@@ -31,27 +32,27 @@ Result<void> checkPath(const std::string& path, const ReadLimits& limits) {
   return {};
 }
 
-Result<Part> explain(const JobEnd& end, const ReadJob& job) {
+Result<Part> explain(const JobEnd& end, const std::string& path, const ReadLimits& limits) {
   switch (end.how) {
     case JobEnd::How::Answered:
       return decode(end.answer);
     case JobEnd::How::TimeOut:
       return fault(
-          FaultCode::Limit, job.path,
-          fmt::format("Reading it took more than {:.0f} s and was stopped.", toSeconds(job.limits.time)),
+          FaultCode::Limit, path,
+          fmt::format("Reading it took more than {:.0f} s and was stopped.", toSeconds(limits.time)),
           "Export it again in a simpler form (no cosmetic threads, no text as splines), or raise the time limit.");
     case JobEnd::How::OutOfMemory:
-      return fault(FaultCode::Limit, job.path,
-                   fmt::format("Reading it needs more than {:.0f} MB of memory.", job.limits.memory_mb),
+      return fault(FaultCode::Limit, path,
+                   fmt::format("Reading it needs more than {:.0f} MB of memory.", limits.memory_mb),
                    "Export the chassis alone, or raise the memory limit.");
     case JobEnd::How::Crashed:
-      return fault(FaultCode::BadFile, job.path, "Its geometry is damaged so badly that the reader broke down on it.",
+      return fault(FaultCode::BadFile, path, "Its geometry is damaged so badly that the reader broke down on it.",
                    "Export the part again as STEP AP214 or AP242, with the drawing program's check for errors on.");
     case JobEnd::How::Refused:
-      return fault(FaultCode::Limit, job.path, "The system allows no further process to read the file.",
+      return fault(FaultCode::Limit, path, "The system allows no further process to read the file.",
                    "Close other programs and try again.");
   }
-  return fault(FaultCode::Internal, job.path, "The reader ended in an unknown way.", "Try again.");
+  return fault(FaultCode::Internal, path, "The reader ended in an unknown way.", "Try again.");
 }
 
 }  // namespace
@@ -61,12 +62,16 @@ Result<Part> readPart(const std::string& path, const ReadLimits& limits) {
   const auto begin = std::chrono::steady_clock::now();
   ReadJob job{path, limits, ReaderKind::WithNames};
   JobEnd end = runJob(job);
-  const bool again = end.how == JobEnd::How::Crashed;
+  // A second try, without names, in what is left of the time.
+  const double left =
+      toSeconds(limits.time) - std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
+  const bool again = end.how == JobEnd::How::Crashed && left > kLeastSecondTry_s;
   if (again) {
     job.kind = ReaderKind::Plain;
+    job.limits.time = seconds(left);
     end = runJob(job);
   }
-  Result<Part> part = explain(end, job);
+  Result<Part> part = explain(end, path, limits);
   if (!part) return part;
   if (again)
     part->notes.push_back({NoteSeverity::Doubt, "names-lost",

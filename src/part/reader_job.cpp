@@ -113,10 +113,10 @@ void addTextNotes(const StepText& text, const KernelPart& found, Notes& notes) {
                      fmt::format("The file refers to {} entities that are not in it (first {}); something was lost.",
                                  text.dangling, text.firstDangling),
                      ""});
-  if (!found.messages.empty())
+  if (!found.mistakes.empty())
     notes.push_back({NoteSeverity::Doubt, "suspect",
                      fmt::format("The file has {} mistakes of form (first: {}); check the part with care.",
-                                 found.messages.size(), found.messages.front()),
+                                 found.mistakes.size(), found.mistakes.front()),
                      ""});
 }
 

@@ -13,8 +13,9 @@ namespace {
 
 /// Real files nest five or six deep (complex entities with lists of lists); the kernel's stack ends near 200,000.
 constexpr int kDeepestNesting = 200;
-/// Ten thousand kilometres in mm. Larger coordinates make the kernel's projections run without end.
-constexpr double kLargestCoordinate = 1e10;
+/// In the file's unit: a hundred kilometres in mm. Larger numbers make the kernel's projections run for minutes (a
+/// radius of 5e9: 46 s) or without end.
+constexpr double kLargestCoordinate = 1e8;
 constexpr std::string_view kExportAgain =
     "Export the part again as STEP AP214 or AP242 and check it in the drawing program.";
 

@@ -3,14 +3,15 @@
 #include <chipledger/part/read.hpp>
 
 #include "drawn.hpp"
+#include "step_lines.hpp"
 
 #include <gtest/gtest.h>
 #include <unistd.h>
 
 #include <cstdio>
+#include <cstdlib>
 #include <fstream>
 #include <random>
-#include <regex>
 #include <set>
 
 namespace chipledger::part {
@@ -59,30 +60,32 @@ TEST(Fingerprint, SurvivesNameUnitAndPlace) {
 TEST(Fingerprint, SurvivesTheRoundingOfAnotherProgram) {
   // Coordinates cut to seven decimals, as a program that writes fewer digits would.
   const drawn::Solid placed = drawn::turned(plate({}), {1, 2, 3}, 0.4);
-  const std::string path = drawn::write(placed, "rounding");
-  std::ifstream in(path, std::ios::binary);
-  const std::string text{std::istreambuf_iterator<char>(in), {}};
+  const std::string text = stepLines(drawn::write(placed, "rounding"));
   std::string rounded;
-  const std::regex number(R"([-+]?\d+\.\d*(E[-+]?\d+)?)");
   int changed = 0;
   for (std::size_t line = 0; line < text.size();) {
     const std::size_t end = std::min(text.find('\n', line), text.size());
-    std::string one = text.substr(line, end - line + 1);
+    const std::string one = text.substr(line, end - line + 1);
     line = end + 1;
-    if (one.find("CARTESIAN_POINT") != std::string::npos) {
-      std::string out;
-      auto from = one.cbegin();
-      for (std::sregex_iterator it(one.begin(), one.end(), number), none; it != none; ++it) {
-        out.append(from, (*it)[0].first);
-        char digits[40];
-        std::snprintf(digits, sizeof digits, "%.7f", std::stod(it->str()));
-        out += digits;
-        from = (*it)[0].second;
-        ++changed;
-      }
-      one = out + std::string(from, one.cend());
+    const std::size_t open = one.find("CARTESIAN_POINT('',(");
+    if (open == std::string::npos) {
+      rounded += one;
+      continue;
     }
-    rounded += one;
+    std::size_t at = one.find_last_of('(') + 1;
+    rounded += one.substr(0, at);
+    while (one[at] != ')') {
+      char* stop = nullptr;
+      const double value = std::strtod(one.c_str() + at, &stop);
+      ASSERT_NE(stop, one.c_str() + at) << one;
+      char digits[40];
+      std::snprintf(digits, sizeof digits, "%.7f", value);
+      rounded += digits;
+      at = static_cast<std::size_t>(stop - one.c_str());
+      if (one[at] == ',') rounded += one[at++];
+      ++changed;
+    }
+    rounded += one.substr(at);
   }
   EXPECT_GT(changed, 100);
   const std::string copy = testing::TempDir() + "rounded_" + std::to_string(::getpid()) + ".step";

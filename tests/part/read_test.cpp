@@ -128,8 +128,8 @@ TEST(Read, EqualBodiesAreCounted) {
   EXPECT_EQ(part.bodies[1].quantity, 3);
 }
 
-TEST(Read, ThousandHolesInOneFace) {
-  const Part part = readBack(drawn::pierced(20), "holes");  // 400: the time budget of the tests; 1,024 take about 6 s
+TEST(Read, HundredsOfHolesInOneFace) {
+  const Part part = readBack(drawn::pierced(20), "holes");  // 400, for the time budget of the tests
   ASSERT_EQ(part.bodies.size(), 1U);
   EXPECT_EQ(part.bodies[0].faces.size(), 406U);
   const double hole = kPi * 0.9 * 0.9;
