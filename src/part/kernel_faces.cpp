@@ -19,11 +19,15 @@
 #include <gp_Sphere.hxx>
 #include <gp_Torus.hxx>
 
+#include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace chipledger::part {
 namespace {
 
+/// Share by which the curvature of a fillet stored as a spline may vary.
+constexpr double kSameCurvature = 0.01;
 constexpr int kSamples = 5, kFineSamples = 25, kFormSamples = 7;
 
 struct ParameterBox {
@@ -81,16 +85,24 @@ Vec3 fromAxis(const Face& face, Vec3 point) {
   return d - face.axis * dot(face.axis, d);
 }
 
-/// Does the strongest curvature bend towards the outside?
-bool bendsOutward(const BRepAdaptor_Surface& surface, bool reversed, const std::vector<gp_Pnt2d>& at) {
-  double sum = 0.0;
+/// Strongest curvature of a freeform face: which way it bends, and its radius where that is the same all over (a
+/// rolling-ball fillet along any edge has it, however it is stored).
+void takeCurvature(Face& face, const BRepAdaptor_Surface& surface, bool reversed, const std::vector<gp_Pnt2d>& at) {
+  double sum = 0.0, least = std::numeric_limits<double>::infinity(), most = -least;
   for (const gp_Pnt2d& p : at) {
     BRepLProp_SLProps props(surface, p.X(), p.Y(), 2, Precision::Confusion());
     if (!props.IsCurvatureDefined()) continue;
     const double low = props.MinCurvature(), high = props.MaxCurvature();
-    sum += std::abs(low) > std::abs(high) ? low : high;
+    const double strongest = std::abs(low) > std::abs(high) ? low : high;
+    sum += strongest;
+    least = std::min(least, strongest);
+    most = std::max(most, strongest);
   }
-  return reversed ? sum < 0 : sum > 0;
+  face.hollow = reversed ? sum < 0 : sum > 0;
+  constexpr double kFlat = 1e-4;  // per mm: beyond a radius of 10 m nothing is a fillet
+  const double middle = 0.5 * (least + most);
+  if (std::abs(middle) > kFlat && most - least < kSameCurvature * std::abs(middle))
+    face.minorRadius = mm(1.0 / std::abs(middle));
 }
 
 void takeForm(Face& face, const Form& form) {
@@ -182,7 +194,7 @@ Face describe(const TopoDS_Face& shape, const BRepAdaptor_Surface& surface) {
     if (form) {
       takeForm(face, *form);
     } else {
-      face.hollow = bendsOutward(surface, reversed, sampled.at);
+      takeCurvature(face, surface, reversed, sampled.at);
     }
   }
   face.samples = std::move(sampled.samples);

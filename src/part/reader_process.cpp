@@ -225,8 +225,9 @@ int startJob(const ReadJob& job) {
     ::_exit(guardian > 0 ? 0 : 1);
   }
   ::close(ends[1]);
-  int status = 1;
-  if (child > 0) ::waitpid(child, &status, 0);
+  int status = 0;
+  if (child > 0 && ::waitpid(child, &status, 0) < 0)
+    status = 0;  // someone who ignores SIGCHLD has no children to wait for
   if (child < 0 || status != 0) {
     ::close(ends[0]);
     return -1;
@@ -234,8 +235,17 @@ int startJob(const ReadJob& job) {
   return ends[0];
 }
 
-/// Everything until the other side closes; false when that takes too long.
-bool readUntilClosed(int from, double seconds, std::string& bytes) {
+/// Has the whole answer with its end record arrived? A process forked at the wrong moment by another thread may hold
+/// the other end open for longer.
+bool complete(const std::string& bytes) {
+  std::uint64_t size = 0;
+  if (bytes.size() < sizeof size) return false;
+  std::memcpy(&size, bytes.data(), sizeof size);
+  return bytes.size() == sizeof size + size + sizeof(EndRecord);
+}
+
+/// Everything until the answer is complete or the other side closes; false when that takes too long.
+bool receiveAnswer(int from, double seconds, std::string& bytes) {
   using Clock = std::chrono::steady_clock;
   const auto until = Clock::now() + std::chrono::duration_cast<Clock::duration>(std::chrono::duration<double>(seconds));
   std::array<char, 1U << 16U> block{};
@@ -250,6 +260,7 @@ bool readUntilClosed(int from, double seconds, std::string& bytes) {
     if (got < 0 && errno == EINTR) continue;
     if (got <= 0) return true;
     bytes.append(block.data(), static_cast<std::size_t>(got));
+    if (complete(bytes)) return true;
   }
 }
 
@@ -259,7 +270,7 @@ JobEnd runJob(const ReadJob& job) {
   const int from = startJob(job);
   if (from < 0) return {JobEnd::How::Refused, 0, {}};
   std::string bytes;
-  const bool inTime = readUntilClosed(from, toSeconds(job.limits.time) + kGraceSeconds, bytes);
+  const bool inTime = receiveAnswer(from, toSeconds(job.limits.time) + kGraceSeconds, bytes);
   ::close(from);
   if (!inTime) return {JobEnd::How::TimeOut, 0, {}};
 

@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 #include <unistd.h>
+#include <BRepAdaptor_Curve.hxx>
 #include <BRepAlgoAPI_Cut.hxx>
 #include <BRepAlgoAPI_Fuse.hxx>
 #include <BRepBuilderAPI_MakeEdge.hxx>
@@ -28,7 +29,9 @@
 #include <STEPControl_Controller.hxx>
 #include <STEPControl_Writer.hxx>
 #include <TColgp_HArray1OfPnt.hxx>
+#include <TopExp.hxx>
 #include <TopExp_Explorer.hxx>
+#include <TopTools_IndexedMapOfShape.hxx>
 #include <TopoDS.hxx>
 #include <TopoDS_Compound.hxx>
 #include <TopoDS_Edge.hxx>
@@ -106,6 +109,18 @@ Solid rounded(const Solid& solid, double radius) {
   BRepFilletAPI_MakeFillet fillet(solid->shape);
   for (TopExp_Explorer it(solid->shape, TopAbs_EDGE); it.More(); it.Next())
     fillet.Add(radius, TopoDS::Edge(it.Current()));
+  return onlySolid(fillet.Shape());
+}
+
+Solid filleted(const Solid& solid, double radius, double edgeRadius) {
+  BRepFilletAPI_MakeFillet fillet(solid->shape);
+  TopTools_IndexedMapOfShape edges;
+  TopExp::MapShapes(solid->shape, TopAbs_EDGE, edges);
+  for (Standard_Integer e = 1; e <= edges.Extent(); ++e) {
+    const BRepAdaptor_Curve curve(TopoDS::Edge(edges(e)));
+    if (curve.GetType() == GeomAbs_Circle && std::abs(curve.Circle().Radius() - edgeRadius) < 1e-9)
+      fillet.Add(radius, TopoDS::Edge(edges(e)));
+  }
   return onlySolid(fillet.Shape());
 }
 

@@ -24,7 +24,8 @@ Solid moved(const Solid& solid, Vec3 shift);
 Solid turned(const Solid& solid, Vec3 axis, double angle);
 Solid mirrored(const Solid& solid);  ///< x -> -x
 Solid asSplines(const Solid& solid);
-Solid rounded(const Solid& solid, double radius);  ///< all edges
+Solid rounded(const Solid& solid, double radius);                      ///< all edges
+Solid filleted(const Solid& solid, double radius, double edgeRadius);  ///< the circular edges of that radius
 Solid together(const std::vector<Solid>& solids);
 /// Plate 60 x 60 x 2 mm with side x side round holes; drawn as one face with holes, without booleans.
 Solid pierced(int side);

@@ -11,6 +11,7 @@
 #include <numbers>
 #include <set>
 #include <sstream>
+#include <tuple>
 
 namespace chipledger::part {
 namespace {
@@ -122,6 +123,24 @@ TEST(FaceTable, SplinesAreSeenForWhatTheyAre) {
   };
   EXPECT_EQ(circles(plain), 4);
   EXPECT_EQ(circles(hidden), 4);
+}
+
+TEST(FaceTable, FilletsShowTheirRadiusEvenAsSplines) {
+  using namespace drawn;
+  // Foot and top edge of a boss rounded with 0.4 mm: one hollow torus, one that is not.
+  const Solid boss = filleted(join(block({20, 20, 3}), moved(cylinder(4, 4), {10, 10, 2})), 0.4, 4);
+  for (const auto& [name, solid, kind] : {std::tuple{"torus_plain", boss, SurfaceKind::Torus},
+                                          std::tuple{"torus_hidden", asSplines(boss), SurfaceKind::Spline}}) {
+    const Body body = only(solid, name);
+    int hollow = 0, round = 0;
+    for (const Face& face : body.faces) {
+      if (face.kind != kind) continue;
+      EXPECT_NEAR(toMm(face.minorRadius), 0.4, 1e-3) << name;
+      ++(face.hollow ? hollow : round);
+    }
+    EXPECT_EQ(hollow, 1) << name;
+    EXPECT_EQ(round, 1) << name;
+  }
 }
 
 TEST(FaceTable, TrueSplineWallStaysOne) {

@@ -56,7 +56,7 @@ struct Face {
   Vec3 origin;            ///< a point of the plane; a point on the axis; centre of a sphere or torus; apex of a cone
   Vec3 axis;              ///< outward normal of a plane; direction of the axis (sign by largest component > 0)
   Length radius{};        ///< cylinder, sphere; major radius of a torus; 0 for a cone
-  Length minorRadius{};   ///< torus
+  Length minorRadius{};   ///< torus; freeform face whose strongest curvature is the same all over (a fillet): its radius
   Angle halfAngle{};      ///< cone
   bool hollow{};          ///< curved face with the material outside (bore, root fillet): true; boss, round: false
   Area area{};
