@@ -1,0 +1,44 @@
+#pragma once
+// Pieces of wording that terminal and HTML share. Nothing here computes a result: it picks, orders and words.
+#include <chipledger/estimate/estimate.hpp>
+
+#include <string>
+#include <vector>
+
+namespace chipledger::report {
+
+/// "14 x 6, 3.2 high, root R0.5": lengths in mm, angles in degrees.
+std::string dimensionsText(const detail::Dimensions& dimensions);
+/// "X+ Y- Z+" for directions along an axis, else three decimals.
+std::string directionText(Vec3 direction);
+/// What the question calls it: file, and body when the file names one.
+std::string partTitle(const estimate::Estimate& estimate);
+
+/// How many values of each origin: "2 entered, 5 table, 1 guessed"; empty for no values.
+std::string fromWords(const Assumptions& assumptions);
+/// The same in letters for narrow columns: "e2 t5 g1".
+std::string fromLetters(const Assumptions& assumptions);
+/// "e entered, t table, g guessed, c clocked".
+std::string fromKey();
+
+/// Values that a line of the price stands on, picked by the first word of their names.
+Assumptions inputsOf(ledger::Line line, const Assumptions& all);
+/// Values whose names begin with one of the prefixes.
+Assumptions startingWith(const Assumptions& all, const std::vector<std::string>& prefixes);
+/// Guessed first, then table, entered, clocked; within each as given.
+Assumptions guessedFirst(const Assumptions& all);
+
+/// Indices into Estimate::detailPrices: dearest first at the reference batch, those that cannot be taken away last.
+std::vector<std::size_t> dearestFirst(const estimate::Estimate& estimate);
+/// Null when the detail cannot be taken away or the batch is not there.
+const estimate::Difference* differenceAt(const estimate::DetailPrice& price, std::size_t batch);
+/// Index of the reference batch, held inside the list.
+std::size_t referenceBatch(const estimate::Estimate& estimate);
+
+/// The owner's five questions, each answered in a sentence or two.
+struct Summary {
+  std::string cost, because, dearest, change, sure;
+};
+Summary summarise(const estimate::Estimate& estimate);
+
+}  // namespace chipledger::report

@@ -1,0 +1,79 @@
+#include "report/terminal_parts.hpp"
+
+#include <algorithm>
+
+namespace chipledger::report {
+
+namespace {
+constexpr int kLabelColumns = 20;
+}
+
+std::string titleText(const std::string& name, const std::string& remark, const TerminalOptions& options) {
+  const std::string head = plain(name), tail = plain(remark);
+  if (columnsOf(head) + 2 + columnsOf(tail) <= options.width) {
+    return tinted(head, Tone::Strong, options) + "  " + tinted(tail, Tone::Faint, options) + "\n\n";
+  }
+  std::string out;
+  for (const std::string& line : wrap(head, options.width)) out += tinted(line, Tone::Strong, options) + '\n';
+  for (const std::string& line : wrap(tail, options.width)) out += tinted(line, Tone::Faint, options) + '\n';
+  return out + '\n';
+}
+
+std::string headingText(const std::string& words, const TerminalOptions& options) {
+  return '\n' + tinted(words, Tone::Strong, options) + '\n';
+}
+
+std::string labelled(const std::string& label, const std::string& text, const TerminalOptions& options, Tone tone) {
+  constexpr int kIndent = 2;
+  const auto lines = wrap(plain(text), options.width - kIndent - kLabelColumns);
+  std::string out;
+  for (std::size_t i = 0; i < lines.size(); ++i) {
+    std::string head = i == 0 ? label : std::string{};
+    head.resize(head.size() + static_cast<std::size_t>(std::max(0, kLabelColumns - columnsOf(head))), ' ');
+    out += std::string(kIndent, ' ') + tinted(head, Tone::Faint, options) + tinted(lines[i], tone, options) + '\n';
+  }
+  return out;
+}
+
+std::string notesText(const Notes& notes, NoteSeverity severity, const std::string& lead,
+                      const TerminalOptions& options) {
+  std::string out;
+  for (const Note& note : notes) {
+    if (note.severity != severity) continue;
+    const std::string about = note.about.empty() ? "" : plain(note.about) + ": ";
+    out += paragraph(lead + about + plain(note.text), options, 2, 2);
+  }
+  return out;
+}
+
+std::string questionsText(const std::vector<detail::Question>& questions, const TerminalOptions& options) {
+  if (questions.empty()) return paragraph("Nothing is open.", options);
+  std::string out;
+  for (const detail::Question& q : questions) {
+    const std::string about = q.about.empty() ? "" : plain(q.about) + ": ";
+    out += paragraph(
+        about + plain(q.question) + " Assumed until then: " + plain(q.assumed) + ". Answer under " + plain(q.key) + ".",
+        options, 2, 2);
+  }
+  return out;
+}
+
+std::string kindsText(const detail::Details& details) {
+  std::vector<std::pair<std::string, int>> counts;
+  for (const detail::Detail& d : details.list) {
+    const std::string kind = detail::word(d.kind);
+    const auto at = std::find_if(counts.begin(), counts.end(), [&](const auto& c) { return c.first == kind; });
+    if (at == counts.end()) {
+      counts.emplace_back(kind, 1);
+    } else {
+      ++at->second;
+    }
+  }
+  std::string out;
+  for (const auto& [kind, count] : counts) out += (out.empty() ? "" : ", ") + std::to_string(count) + " x " + kind;
+  return out.empty() ? "no details found" : out;
+}
+
+std::string batchHead(int size) { return "at " + std::to_string(size); }
+
+}  // namespace chipledger::report

@@ -1,0 +1,260 @@
+#include <chipledger/report/number.hpp>
+#include <chipledger/report/wording.hpp>
+
+#include <algorithm>
+#include <numeric>
+
+namespace chipledger::report {
+
+namespace {
+
+constexpr From kGuessedFirst[] = {From::Guessed, From::Table, From::Entered, From::Clocked};
+constexpr From kFromOrder[] = {From::Entered, From::Table, From::Guessed, From::Clocked};
+
+std::size_t countOf(const Assumptions& all, From from) {
+  return static_cast<std::size_t>(
+      std::count_if(all.begin(), all.end(), [&](const Assumption& a) { return a.from == from; }));
+}
+
+const std::vector<std::string>& prefixesOf(ledger::Line line) {
+  using ledger::Line;
+  static const std::vector<std::string> metal{"plate", "material", "stock"};
+  static const std::vector<std::string> machine{"machine",
+                                                "rates.machine_per_hour",
+                                                "hands.roughing_derate",
+                                                "speed",
+                                                "chip_load",
+                                                "engagement",
+                                                "reach",
+                                                "thin_work",
+                                                "practice",
+                                                "cut_limit"};
+  static const std::vector<std::string> people{"rates.machinist", "rates.bench",   "rates.attended", "hands.load",
+                                               "hands.bow",       "hands.reclamp", "bench"};
+  static const std::vector<std::string> cutters{"cutter", "tool_life", "chipping", "rates.cutter_breakage"};
+  static const std::vector<std::string> setup{"hands.setup_per_batch", "rates.machinist"};
+  static const std::vector<std::string> fixture{"once", "rates.machinist"};
+  static const std::vector<std::string> scrap{"scrap"};
+  static const std::vector<std::string> overhead{"rates.overhead"};
+  switch (line) {
+    case Line::Metal:
+      return metal;
+    case Line::Machine:
+      return machine;
+    case Line::People:
+      return people;
+    case Line::Cutters:
+      return cutters;
+    case Line::Setup:
+      return setup;
+    case Line::Fixture:
+      return fixture;
+    case Line::Scrap:
+      return scrap;
+    case Line::Overhead:
+      return overhead;
+  }
+  return metal;
+}
+
+std::string joined(const std::vector<std::string>& parts, const std::string& between) {
+  std::string out;
+  for (const std::string& part : parts) out += (out.empty() ? "" : between) + part;
+  return out;
+}
+
+std::string costSentence(const estimate::Estimate& e) {
+  const estimate::BatchPrice& b = e.batches[referenceBatch(e)];
+  std::string out = moneyRounded(b.perPiece) + " " + e.currency + " a piece in a batch of " + std::to_string(b.size);
+  std::vector<std::string> others;
+  for (const estimate::BatchPrice& other : e.batches) {
+    if (other.size != b.size) others.push_back(moneyRounded(other.perPiece) + " at " + std::to_string(other.size));
+  }
+  if (!others.empty()) out += "; " + joined(others, ", ");
+  return out + ".";
+}
+
+std::string becauseSentence(const estimate::Estimate& e) {
+  constexpr std::size_t kLinesNamed = 3;
+  const estimate::BatchPrice& b = e.batches[referenceBatch(e)];
+  std::vector<std::size_t> order(b.lines.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t i, std::size_t j) { return b.lines[i] > b.lines[j]; });
+  std::vector<std::string> parts;
+  for (std::size_t i = 0; i < kLinesNamed; ++i) {
+    if (b.lines[order[i]].micros > 0) {
+      parts.push_back(std::string(ledger::word(ledger::kLines[order[i]])) + " " + moneyRounded(b.lines[order[i]]));
+    }
+  }
+  std::string out = joined(parts, ", ");
+  if (e.blankVolume.um3 > 0) {
+    out += (out.empty() ? "" : "; ") + percentText(mm3Of(e.removed) / mm3Of(e.blankVolume)) + " of the " +
+           mmText(e.blank.step) + " mm plate is cut away";
+  }
+  return out + ".";
+}
+
+std::string dearestSentence(const estimate::Estimate& e, const std::vector<std::size_t>& order) {
+  const std::size_t batch = referenceBatch(e);
+  if (order.empty() || differenceAt(e.detailPrices[order.front()], batch) == nullptr) {
+    return "No detail was priced by taking it away.";
+  }
+  const estimate::DetailPrice& price = e.detailPrices[order.front()];
+  std::string out = e.details.list[static_cast<std::size_t>(price.detail)].name + ", " +
+                    moneyRounded(differenceAt(price, batch)->money) + " " + e.currency + " of it";
+  if (!price.why.empty()) out += ": " + price.why;
+  return out + ".";
+}
+
+std::string changeSentence(const estimate::Estimate& e, const std::vector<std::size_t>& order) {
+  constexpr std::size_t kChangesNamed = 3;
+  const std::size_t batch = referenceBatch(e);
+  std::vector<std::string> parts;
+  for (std::size_t i = 0; i < std::min(kChangesNamed, order.size()); ++i) {
+    const estimate::DetailPrice& price = e.detailPrices[order[i]];
+    const estimate::Difference* difference = differenceAt(price, batch);
+    if (difference == nullptr || difference->money.micros <= 0) continue;
+    parts.push_back("without " + e.details.list[static_cast<std::size_t>(price.detail)].name + " a piece costs " +
+                    moneyRounded(e.batches[batch].perPiece - difference->money));
+  }
+  std::string out = joined(parts, "; ");
+  if (toMm(e.blank.leftBeforeNextStep) >= 0 && toMm(e.blank.step) > 0) {
+    out += (out.empty() ? "" : "; ") + std::string("the part may grow ") + mmText(e.blank.leftBeforeNextStep) +
+           " mm in height before the next plate";
+  }
+  if (!out.empty()) out.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(out.front())));
+  return out + ".";
+}
+
+std::string sureSentence(const estimate::Estimate& e) {
+  const estimate::BatchPrice& b = e.batches[referenceBatch(e)];
+  std::string out = "Between " + moneyRounded(b.low) + " and " + moneyRounded(b.high);
+  if (b.perPiece.micros > 0) {
+    const double price = toUnits(b.perPiece);
+    out += " (" + withSign(100 * (toUnits(b.low) / price - 1), 0) + " to " +
+           withSign(100 * (toUnits(b.high) / price - 1), 0) + " %)";
+  }
+  if (!e.doubts.empty()) out += ". Most in doubt: " + e.doubts.front().name + ", " + e.doubts.front().range;
+  const std::size_t guessed = countOf(e.assumptions, From::Guessed);
+  if (!e.assumptions.empty()) {
+    out += ". " + std::to_string(guessed) + " of " + std::to_string(e.assumptions.size()) + " values are guessed";
+  }
+  const auto leftOut =
+      std::count_if(e.notes.begin(), e.notes.end(), [](const Note& n) { return n.severity == NoteSeverity::LeftOut; });
+  if (!e.details.questions.empty()) out += ", questions open: " + std::to_string(e.details.questions.size());
+  if (leftOut > 0) out += ", left out of the price: " + std::to_string(leftOut);
+  return out + ".";
+}
+
+}  // namespace
+
+std::string dimensionsText(const detail::Dimensions& d) {
+  std::vector<std::string> parts;
+  const auto length = [&](const std::optional<Length>& value, const std::string& before, const std::string& after) {
+    if (value) parts.push_back(before + mmText(*value) + after);
+  };
+  if (d.length && d.width) {
+    parts.push_back(mmText(*d.length) + " x " + mmText(*d.width));
+  } else {
+    length(d.length, "", " long");
+    length(d.width, "", " wide");
+  }
+  length(d.diameter, "\u00d8", "");
+  length(d.height, "", " high");
+  length(d.depth, "", " deep");
+  length(d.thickness, "", " thick");
+  length(d.gap, "gap ", "");
+  length(d.cornerRadius, "R", "");
+  length(d.rootRadius, "root R", "");
+  length(d.counterDiameter, "counter \u00d8", "");
+  length(d.counterDepth, "counter ", " deep");
+  if (d.angle) parts.push_back(trimmed(toDegrees(*d.angle), 2) + "\u00b0");
+  return joined(parts, ", ");
+}
+
+std::string directionText(Vec3 direction) {
+  const char names[] = {'X', 'Y', 'Z'};
+  const double v[] = {direction.x, direction.y, direction.z};
+  constexpr double kAlong = 1 - 1e-9;
+  for (int i = 0; i < 3; ++i) {
+    if (std::abs(v[i]) > kAlong) return std::string(1, names[i]) + (v[i] > 0 ? "+" : "-");
+  }
+  return trimmed(v[0]) + " " + trimmed(v[1]) + " " + trimmed(v[2]);
+}
+
+std::string partTitle(const estimate::Estimate& e) {
+  return e.bodyName.empty() || e.bodyName == e.file ? e.file : e.file + ", " + e.bodyName;
+}
+
+std::string fromWords(const Assumptions& all) {
+  std::vector<std::string> parts;
+  for (const From from : kFromOrder) {
+    if (const std::size_t n = countOf(all, from); n > 0) parts.push_back(std::to_string(n) + " " + word(from));
+  }
+  return joined(parts, ", ");
+}
+
+std::string fromLetters(const Assumptions& all) {
+  std::vector<std::string> parts;
+  for (const From from : kFromOrder) {
+    if (const std::size_t n = countOf(all, from); n > 0)
+      parts.push_back(std::string(1, word(from)[0]) + std::to_string(n));
+  }
+  return joined(parts, " ");
+}
+
+std::string fromKey() { return "e entered, t table, g guessed, c clocked; the figure says how many values"; }
+
+Assumptions startingWith(const Assumptions& all, const std::vector<std::string>& prefixes) {
+  Assumptions out;
+  for (const Assumption& a : all) {
+    const bool match =
+        std::any_of(prefixes.begin(), prefixes.end(), [&](const std::string& p) { return a.name.starts_with(p); });
+    if (match) out.push_back(a);
+  }
+  return out;
+}
+
+Assumptions inputsOf(ledger::Line line, const Assumptions& all) { return startingWith(all, prefixesOf(line)); }
+
+Assumptions guessedFirst(const Assumptions& all) {
+  Assumptions out;
+  for (const From from : kGuessedFirst) {
+    for (const Assumption& a : all)
+      if (a.from == from) out.push_back(a);
+  }
+  return out;
+}
+
+std::size_t referenceBatch(const estimate::Estimate& e) {
+  const auto last = static_cast<int>(e.batches.size()) - 1;
+  return static_cast<std::size_t>(std::clamp(e.referenceBatch, 0, std::max(0, last)));
+}
+
+const estimate::Difference* differenceAt(const estimate::DetailPrice& price, std::size_t batch) {
+  return batch < price.withMinusWithout.size() ? &price.withMinusWithout[batch] : nullptr;
+}
+
+std::vector<std::size_t> dearestFirst(const estimate::Estimate& e) {
+  std::vector<std::size_t> order(e.detailPrices.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  const std::size_t batch = referenceBatch(e);
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t i, std::size_t j) {
+    const estimate::Difference* a = differenceAt(e.detailPrices[i], batch);
+    const estimate::Difference* b = differenceAt(e.detailPrices[j], batch);
+    if ((a != nullptr) != (b != nullptr)) return a != nullptr;
+    return a != nullptr && a->money > b->money;
+  });
+  return order;
+}
+
+Summary summarise(const estimate::Estimate& e) {
+  if (e.batches.empty()) {
+    const std::string none = "No batch was priced.";
+    return {none, none, none, none, none};
+  }
+  const std::vector<std::size_t> order = dearestFirst(e);
+  return {costSentence(e), becauseSentence(e), dearestSentence(e, order), changeSentence(e, order), sureSentence(e)};
+}
+
+}  // namespace chipledger::report
