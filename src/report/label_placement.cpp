@@ -1,0 +1,73 @@
+#include <chipledger/report/label_placement.hpp>
+
+#include <algorithm>
+#include <numeric>
+#include <utility>
+
+namespace chipledger::report {
+
+namespace {
+
+// Middles of `count` labels along a row: as near to `wanted` (rising) as room allows, kept apart by `width`.
+std::vector<double> spread(std::vector<double> wanted, double left, double right, double width) {
+  for (std::size_t i = 0; i < wanted.size(); ++i) {
+    const double lowest = i == 0 ? left + width / 2 : wanted[i - 1] + width;
+    wanted[i] = std::max(wanted[i], lowest);
+  }
+  for (std::size_t i = wanted.size(); i-- > 0;) {
+    const double highest = i + 1 == wanted.size() ? right - width / 2 : wanted[i + 1] - width;
+    wanted[i] = std::min(wanted[i], highest);
+  }
+  return wanted;
+}
+
+void placeRow(const std::vector<Vec2>& anchors, std::vector<std::size_t> row, const LabelRows& rows, bool above,
+              std::vector<PlacedLabel>& out) {
+  std::stable_sort(row.begin(), row.end(), [&](std::size_t a, std::size_t b) { return anchors[a].x < anchors[b].x; });
+  std::vector<double> wanted;
+  for (const std::size_t i : row) wanted.push_back(anchors[i].x);
+  const std::vector<double> middles = spread(wanted, rows.left, rows.right, rows.labelWidth);
+  for (std::size_t i = 0; i < row.size(); ++i) {
+    out.push_back({row[i], {middles[i], above ? rows.aboveEdge : rows.belowEdge}, above});
+  }
+}
+
+}  // namespace
+
+bool crossing(Vec2 a, Vec2 b, Vec2 c, Vec2 d) {
+  const double side1 = cross(b - a, c - a), side2 = cross(b - a, d - a);
+  const double side3 = cross(d - c, a - c), side4 = cross(d - c, b - c);
+  return ((side1 > 0) != (side2 > 0)) && ((side3 > 0) != (side4 > 0)) && side1 != 0 && side2 != 0 && side3 != 0 &&
+         side4 != 0;
+}
+
+std::vector<PlacedLabel> placeLabels(const std::vector<Vec2>& anchors, const LabelRows& rows) {
+  std::vector<PlacedLabel> out;
+  if (rows.labelWidth <= 0 || rows.right - rows.left < rows.labelWidth) return out;
+  // A hair of rounding must not cost a place.
+  const auto perRow = static_cast<std::size_t>((rows.right - rows.left) / rows.labelWidth * (1 + 1e-12));
+  std::vector<std::size_t> order(std::min(anchors.size(), 2 * perRow));
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return anchors[a].y < anchors[b].y; });
+  const std::size_t upper = (order.size() + 1) / 2;
+  placeRow(anchors, {order.begin(), order.begin() + static_cast<std::ptrdiff_t>(upper)}, rows, true, out);
+  placeRow(anchors, {order.begin() + static_cast<std::ptrdiff_t>(upper), order.end()}, rows, false, out);
+
+  bool mended = true;
+  while (mended) {
+    mended = false;
+    for (std::size_t i = 0; i < out.size(); ++i) {
+      for (std::size_t j = i + 1; j < out.size(); ++j) {
+        if (crossing(anchors[out[i].index], out[i].end, anchors[out[j].index], out[j].end)) {
+          std::swap(out[i].index, out[j].index);
+          mended = true;
+        }
+      }
+    }
+  }
+  std::sort(out.begin(), out.end(), [](const PlacedLabel& a, const PlacedLabel& b) { return a.index < b.index; });
+  return out;
+}
+
+}  // namespace chipledger::report
