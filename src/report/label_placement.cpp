@@ -8,17 +8,31 @@ namespace chipledger::report {
 
 namespace {
 
-// Middles of `count` labels along a row: as near to `wanted` (rising) as room allows, kept apart by `width`.
-std::vector<double> spread(std::vector<double> wanted, double left, double right, double width) {
+// Middles along a row, as near to `wanted` (rising) as labels kept apart by `width` allow: with i widths taken off the
+// i-th, the nearest rising sequence, whose falling stretches are pooled to their mean.
+std::vector<double> spread(const std::vector<double>& wanted, double left, double right, double width) {
+  struct Pool {
+    double sum{};
+    std::size_t count{};
+    double mean() const { return sum / static_cast<double>(count); }
+  };
+  std::vector<Pool> pools;
   for (std::size_t i = 0; i < wanted.size(); ++i) {
-    const double lowest = i == 0 ? left + width / 2 : wanted[i - 1] + width;
-    wanted[i] = std::max(wanted[i], lowest);
+    pools.push_back({wanted[i] - static_cast<double>(i) * width, 1});
+    while (pools.size() > 1 && pools[pools.size() - 2].mean() > pools.back().mean()) {
+      pools[pools.size() - 2].sum += pools.back().sum;
+      pools[pools.size() - 2].count += pools.back().count;
+      pools.pop_back();
+    }
   }
-  for (std::size_t i = wanted.size(); i-- > 0;) {
-    const double highest = i + 1 == wanted.size() ? right - width / 2 : wanted[i + 1] - width;
-    wanted[i] = std::min(wanted[i], highest);
+  const double lowest = left + width / 2, highest = right - width / 2 - static_cast<double>(wanted.size() - 1) * width;
+  std::vector<double> middles;
+  for (const Pool& pool : pools) {
+    for (std::size_t k = 0; k < pool.count; ++k) {
+      middles.push_back(std::max(lowest, std::min(pool.mean(), highest)) + static_cast<double>(middles.size()) * width);
+    }
   }
-  return wanted;
+  return middles;
 }
 
 void placeRow(const std::vector<Vec2>& anchors, std::vector<std::size_t> row, const LabelRows& rows, bool above,

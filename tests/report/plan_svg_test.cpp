@@ -14,6 +14,14 @@
 namespace chipledger::report {
 namespace {
 
+// The text as the whole content of an element.
+std::string content(const std::string& text) {
+  std::string out(1, '>');
+  out += text;
+  out += '<';
+  return out;
+}
+
 TEST(Markup, EscapesWhatCouldBeMarkup) {
   EXPECT_EQ(escaped("<a href=\"x\">&'"), "&lt;a href=&quot;x&quot;&gt;&amp;&#39;");
   EXPECT_EQ(escaped("\u00d85 \u2265 4"), "\u00d85 \u2265 4");
@@ -108,8 +116,8 @@ TEST(PlanSvg, NamesEveryPricedDetailWithItsPriceAtTheChosenBatch) {
     for (const estimate::DetailPrice& p : e.detailPrices) {
       if (p.withMinusWithout.empty()) continue;
       const std::string name = e.details.list[static_cast<std::size_t>(p.detail)].name;
-      EXPECT_NE(svg.find(">" + name + "<"), std::string::npos) << name;
-      EXPECT_NE(svg.find(">" + moneyText(p.withMinusWithout[static_cast<std::size_t>(batch)].money) + "<"),
+      EXPECT_NE(svg.find(content(name)), std::string::npos) << name;
+      EXPECT_NE(svg.find(content(moneyText(p.withMinusWithout[static_cast<std::size_t>(batch)].money))),
                 std::string::npos)
           << name;
     }
