@@ -96,6 +96,8 @@ void Recogniser::findBody() {
   outline.side = Side::Both;
   outline.through = true;
   const int outlineIndex = add(outline, outer_);
+  bodyDetail_ = index;
+  outlineDetail_ = outlineIndex;
 
   for (View* view : {&top, &under}) {
     const Silhouette& shape = view->silhouette;

@@ -28,7 +28,7 @@ void Recogniser::findEdgeBreaks(int viewIndex) {
         const ViewFace& to = face(view, other);
         const bool alike = to.lie == from.lie && std::abs(to.high - from.high) < kSameHeight &&
                            std::abs(to.low - from.low) < kSameHeight &&
-                           std::abs(to.normal.z - from.normal.z) < (from.lie == Lie::Slope ? kSameSlope : 0.3);
+                           std::abs(to.steepness() - from.steepness()) < (from.lie == Lie::Slope ? kSameSlope : 0.3);
         if (!alike) continue;
         seen[static_cast<std::size_t>(other)] = 1;
         pieces.push_back(other);
@@ -63,7 +63,7 @@ void Recogniser::findEdgeBreaks(int viewIndex) {
     d.dimensions.depth = mm(high - low);
     d.dimensions.length = mm(length);
     if (slope) {
-      const double up = std::clamp(face(view, first).normal.z, 0.0, 1.0);
+      const double up = std::clamp(face(view, first).steepness(), 0.0, 1.0);
       d.dimensions.angle = radians(std::acos(up));
       d.dimensions.width = mm((high - low) / std::max(1e-9, std::tan(std::acos(up))));
     } else {

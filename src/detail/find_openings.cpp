@@ -91,7 +91,7 @@ void Recogniser::findInlets() {
   View& view = views_[static_cast<std::size_t>(outer_)];
   const Silhouette& s = view.silhouette;
   if (s.outer < 0) return;
-  const int outline = 1;  // made right after the body
+  const int outline = outlineDetail_;
   const Region solid = filled(Region{{s.region.rings[static_cast<std::size_t>(s.outer)]}});
   const double radius = 0.5 * toMm(options_.inletWidth);
   const Region closed = s.rectangular ? rectangle(s.box.min, s.box.max) : offset(offset(solid, radius), -radius);

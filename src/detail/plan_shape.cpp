@@ -27,14 +27,10 @@ std::vector<Vec2> hull(std::vector<Vec2> points) {
   return chain;
 }
 
-/// Largest radius of a disc that fits, by halving.
-double largestDisc(const Region& region, double most) {
-  double low = 0, high = most;
-  for (int i = 0; i < 14; ++i) {
-    const double middle = 0.5 * (low + high);
-    (offset(region, -middle).empty() ? high : low) = middle;
-  }
-  return low;
+/// Is the largest disc in the region one of diameter w (within `slack`)?
+bool widthIs(const Region& region, double w, double slack) {
+  constexpr double kCoarse = 0.02;  // mm: chords of the offset; the answer is yes or no
+  return !offset(region, -0.5 * (w - slack), kCoarse).empty() && offset(region, -0.5 * (w + slack), kCoarse).empty();
 }
 
 }  // namespace
@@ -116,21 +112,24 @@ PlanShape measure(const Region& region) {
     shape.centre = middle;
     return shape;
   }
-  // A band of width w and middle length m has area w m + pi w^2/4 with round ends (w m with square ones) and border
-  // 2 m + pi w (2 m + 2 w).
-  const double w = 2 * largestDisc(piece, 0.5 * shape.width + 0.01);
-  if (w <= 0) return shape;
-  const double roundMiddle = (size - std::numbers::pi * w * w / 4) / w, squareMiddle = size / w;
-  const bool roundEnds = std::abs(2 * roundMiddle + std::numbers::pi * w - border) < kGrooveSlack * border;
-  const bool squareEnds = std::abs(2 * squareMiddle + 2 * w - border) < kGrooveSlack * border;
-  const double overall = roundEnds ? roundMiddle + w : squareMiddle;
-  if ((roundEnds || squareEnds) && overall > kGrooveSlenderness * w) {
+  // A band of width w and middle length m has area w m + pi w^2/4 and border 2 m + pi w with round ends, w m and
+  // 2 m + 2 w with square ones: both give w from area and border alone.
+  const double roundRoot = border * border / 4 - std::numbers::pi * size, squareRoot = border * border / 4 - 4 * size;
+  for (const bool roundEnds : {true, false}) {
+    const double root = roundEnds ? roundRoot : squareRoot;
+    if (root < 0) continue;
+    const double w =
+        roundEnds ? (border / 2 - std::sqrt(root)) * 2 / std::numbers::pi : (border / 2 - std::sqrt(root)) / 2;
+    const double middle = roundEnds ? (border - std::numbers::pi * w) / 2 : (border - 2 * w) / 2;
+    const double overall = roundEnds ? middle + w : middle;
+    if (overall <= kGrooveSlenderness * w || !widthIs(piece, w, kGrooveSlack * w + 0.005)) continue;
     shape.groove = true;
     shape.straight = std::abs(shape.width - w) < 0.05 * w + 0.01;
     if (!shape.straight) {
       shape.width = w;
       shape.length = overall;
     }
+    break;
   }
   return shape;
 }

@@ -109,6 +109,7 @@ private:
   const setup::Plan& plan_;
   RecogniseOptions options_;
   std::vector<View> views_;
+  int bodyDetail_{-1}, outlineDetail_{-1};
   int outer_{-1}, back_{-1};  ///< views of the plate's two sides
   Vec3 size_;                 ///< plate frame
   bool block_{};              ///< thick and rectangular: its top is the top of the box, not the largest floor

@@ -29,6 +29,8 @@ struct ViewFace {
   Vec3 normal;                 ///< mean of the samples' normals
   bool served{};               ///< machined from this direction
   std::vector<int> edges;      ///< without seams
+  /// Normals' z of a face of one slope.
+  double steepness() const { return 0.5 * (upLeast + upMost); }
 };
 
 struct ViewEdge {

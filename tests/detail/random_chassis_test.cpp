@@ -8,6 +8,7 @@
 #include <cstdlib>
 #include <filesystem>
 #include <iostream>
+#include <map>
 #include <sstream>
 
 #include "support/random_chassis.hpp"
@@ -103,7 +104,7 @@ Region inPart(const Region& region, const Frame& partToPlate) {
 }
 
 struct Tally {
-  int drawn{}, found{}, invented{}, unowned{};
+  int drawn{}, found{}, invented{}, unowned{}, faces{}, facesRight{};
   std::ostringstream text;
 };
 
@@ -121,13 +122,18 @@ void check(std::uint32_t seed, const chipledger::testing::RandomChassisOptions& 
   ASSERT_TRUE(part) << sentence(part.error());
   if (!std::getenv("CHIPLEDGER_KEEP")) std::filesystem::remove(path);
   part::Body& body = part->bodies.front();
-  for (part::Face& f : body.faces) f.name.clear();
+  std::vector<std::string> drawnAs;
+  for (part::Face& f : body.faces) {
+    drawnAs.push_back(f.name);
+    f.name.clear();
+  }
   const auto plan = setup::planSetups(body);
   ASSERT_TRUE(plan);
   const auto details = detail::findDetails(body, *plan);
   ASSERT_TRUE(details);
   for (const int owner : details->faceDetail) tally.unowned += owner < 0;
   std::vector<char> used(details->list.size(), 0);
+  std::map<std::string, int> foundAs;
   for (const draw::DrawnDetail& truth : drawn->details) {
     ++tally.drawn;
     std::string note = " nothing there";
@@ -147,12 +153,28 @@ void check(std::uint32_t seed, const chipledger::testing::RandomChassisOptions& 
         continue;
       }
       used[k] = 1;
+      foundAs[truth.name] = static_cast<int>(k);
       good = true;
     }
     tally.found += good;
     if (!good)
       tally.text << "seed " << seed << " " << draw::word(truth.kind) << " " << truth.name << " at " << truth.centre_mm.x
                  << "," << truth.centre_mm.y << note << "\n";
+  }
+  for (std::size_t f = 0; f < drawnAs.size(); ++f) {
+    const int owner = details->faceDetail[f];
+    if (owner < 0 || drawnAs[f].empty()) continue;
+    const detail::Detail& d = details->list[static_cast<std::size_t>(owner)];
+    const bool edge = d.kind == DetailKind::Chamfer || d.kind == DetailKind::Round;
+    const int grown = edge ? d.parent : owner;
+    const DetailKind grownKind = grown < 0 ? DetailKind::Body : details->list[static_cast<std::size_t>(grown)].kind;
+    bool right = foundAs.contains(drawnAs[f]) && foundAs[drawnAs[f]] == grown;
+    if (drawnAs[f] == "outline") right = d.kind == DetailKind::Outline;
+    if (drawnAs[f] == "outer face" || drawnAs[f] == "back face") right = d.kind == DetailKind::Body;
+    if (drawnAs[f] == "outer edge" || drawnAs[f] == "back edge") right = edge && grownKind == DetailKind::Outline;
+    ++tally.faces;
+    tally.facesRight += right;
+    if (!right) tally.text << "seed " << seed << " face " << f << " of " << drawnAs[f] << " went to " << d.name << "\n";
   }
   for (std::size_t k = 0; k < details->list.size(); ++k) {
     const detail::Detail& d = details->list[k];
@@ -175,8 +197,10 @@ TEST(RandomChassis, EveryDetailIsFoundAgain) {
     check(static_cast<std::uint32_t>(seed), {}, {}, {}, tally);
     if (HasFatalFailure()) FAIL() << "seed " << seed;
   }
-  std::cout << "found " << tally.found << " of " << tally.drawn << ", invented " << tally.invented << "\n";
+  std::cout << "found " << tally.found << " of " << tally.drawn << ", invented " << tally.invented << "; faces "
+            << tally.facesRight << " of " << tally.faces << "\n";
   EXPECT_GE(tally.found, 0.99 * tally.drawn) << tally.text.str();
   EXPECT_EQ(tally.invented, 0) << tally.text.str();
   EXPECT_EQ(tally.unowned, 0);
+  EXPECT_GE(tally.facesRight, 0.999 * tally.faces) << tally.text.str();
 }
