@@ -7,6 +7,7 @@
 #include "tolerances.hpp"
 
 #include <fmt/format.h>
+#include <sys/resource.h>
 #include <Standard_Failure.hxx>
 #include <Standard_OutOfMemory.hxx>
 #include <TopExp_Explorer.hxx>
@@ -191,11 +192,14 @@ Result<Part> read(const ReadJob& job) {
 }
 
 /// The kernel turns a lack of memory into "cannot read" on its way up; the largest size of the process tells.
-bool reachedMemory(double limit_mb) {
-  constexpr double kNearly = 0.95, kKbPerMb = 1024.0;
+bool reachedMemory() {
+  rlimit limit{};
+  if (::getrlimit(RLIMIT_AS, &limit) != 0 || limit.rlim_cur == RLIM_INFINITY) return false;
+  constexpr double kNearly = 0.95, kBytesPerKb = 1024.0;
   std::ifstream status("/proc/self/status");
   for (std::string line; std::getline(status, line);)
-    if (line.starts_with("VmPeak:")) return std::strtod(line.c_str() + 7, nullptr) > kNearly * limit_mb * kKbPerMb;
+    if (line.starts_with("VmPeak:"))
+      return std::strtod(line.c_str() + 7, nullptr) * kBytesPerKb > kNearly * static_cast<double>(limit.rlim_cur);
   return false;
 }
 
@@ -204,7 +208,7 @@ bool reachedMemory(double limit_mb) {
 Result<Part> readInThisProcess(const ReadJob& job) {
   try {
     Result<Part> part = read(job);
-    if (!part && reachedMemory(job.limits.memory_mb)) throw std::bad_alloc();
+    if (!part && reachedMemory()) throw std::bad_alloc();
     return part;
   } catch (const Standard_OutOfMemory&) {
     throw std::bad_alloc();

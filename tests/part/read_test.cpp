@@ -28,6 +28,8 @@ struct Measured {
   double tolerance;  ///< relative, of volume and area
 };
 
+void PrintTo(const Measured& row, std::ostream* out) { *out << row.name; }
+
 class ClosedForm : public testing::TestWithParam<Measured> {};
 
 TEST_P(ClosedForm, VolumeAreaAndBox) {

@@ -54,6 +54,8 @@ struct Bad {
   const char* says;  ///< part of the sentence
 };
 
+void PrintTo(const Bad& row, std::ostream* out) { *out << row.name; }
+
 class Refusal : public testing::TestWithParam<Bad> {};
 
 TEST_P(Refusal, SaysWhatIsWrongAndWhatToDo) {
@@ -130,7 +132,11 @@ TEST(Refused, MissingFolderAndTooLarge) {
 
 TEST(Refused, TimeAndMemoryAreLimits) {
   const std::string path = drawn::write(drawn::pierced(20), "limits");
-  for (const ReadLimits& limits : {ReadLimits{seconds(0.02), 4000, 200}, ReadLimits{seconds(30), 64, 200}}) {
+  std::vector<ReadLimits> all{{seconds(0.02), 4000, 200}};
+#if !defined(__SANITIZE_ADDRESS__)  // the sanitizer's own memory leaves no room for a limit
+  all.push_back({seconds(30), 64, 200});
+#endif
+  for (const ReadLimits& limits : all) {
     const Result<Part> part = readPart(path, limits);
     ASSERT_FALSE(part.has_value());
     EXPECT_EQ(part.error().code, FaultCode::Limit) << sentence(part.error());
