@@ -44,6 +44,12 @@ std::vector<Run> upRuns(const LevelLoop& loop) {
 }  // namespace
 
 void Recogniser::findRecesses(int viewIndex) {
+  // A recess that runs out into an open one is open itself.
+  const auto opensInto = [&](int f) {
+    if (f < 0 || !claimed(f)) return false;
+    const DetailKind kind = found_[static_cast<std::size_t>(owner_[static_cast<std::size_t>(f)])].kind;
+    return kind == DetailKind::Step || kind == DetailKind::OpenPocket;
+  };
   View& view = views_[static_cast<std::size_t>(viewIndex)];
   std::vector<std::size_t> order;
   for (std::size_t l = 0; l < view.levels.list.size(); ++l) order.push_back(l);
@@ -73,7 +79,7 @@ void Recogniser::findRecesses(int viewIndex) {
         ups.push_back(b);
         continue;
       }
-      if (ringBelow(view, b) == view.silhouette.outer) open += b.length;
+      if (ringBelow(view, b) == view.silhouette.outer || opensInto(b.outside)) open += b.length;
     }
     const Flood walls = flood(view, ups, level.z, Way::Up);
     if (walls.meetsCeiling && walls.touched.empty()) continue;  // under a ceiling: another direction's work

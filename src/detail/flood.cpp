@@ -38,6 +38,20 @@ Flood Recogniser::flood(const View& view, const std::vector<LevelBorder>& border
     }
     result.touched.push_back({level, view.levels.list[static_cast<std::size_t>(level)].z, length});
   };
+  // A wall whose foot is a higher floor belongs to that one.
+  const auto standsHigher = [&](int f) {
+    const ViewFace& wall = face(view, f);
+    if (wall.low <= z + kTolerances.level) return false;
+    for (const int e : wall.edges) {
+      const int other = across(body_, e, f);
+      if (other < 0 || edge(view, e).upright || bodyEdge(e).sense == part::Sense::Convex) continue;
+      const int level = view.levels.ofFace[static_cast<std::size_t>(other)];
+      if (level >= 0 && std::abs(view.levels.list[static_cast<std::size_t>(level)].z - wall.low) < kTolerances.level &&
+          edge(view, e).high < wall.low + kTolerances.level)
+        return true;
+    }
+    return false;
+  };
   for (const LevelBorder& b : borders) enter(b.outside);
   for (std::size_t k = 0; k < queue.size(); ++k) {
     const int f = queue[k];
@@ -62,6 +76,7 @@ Flood Recogniser::flood(const View& view, const std::vector<LevelBorder>& border
         if (leaves) continue;
       }
       if (way == Way::Up && to.high < z + kTolerances.level) continue;
+      if (way == Way::Up && standsHigher(other)) continue;
       enter(other);
     }
   }

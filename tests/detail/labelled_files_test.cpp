@@ -59,6 +59,13 @@ constexpr Family kPlanarClasses[16] = {Family::Edge, Family::Passage, Family::Pa
                                        Family::Open, Family::Pocket,  Family::Pocket,  Family::Pocket,
                                        Family::Open, Family::Open,    Family::Open,    Family::Blank};
 
+/// Set with curved faces: class 0 to 24.
+constexpr Family kCurvedClasses[25] = {
+    Family::Edge,   Family::Passage, Family::Passage, Family::Passage, Family::Passage, Family::Open,   Family::Open,
+    Family::Open,   Family::Open,    Family::Open,    Family::Open,    Family::Pocket,  Family::Pocket, Family::Pocket,
+    Family::Pocket, Family::Pocket,  Family::Pocket,  Family::Open,    Family::Open,    Family::Open,   Family::Open,
+    Family::Open,   Family::Open,    Family::Edge,    Family::Blank};
+
 std::vector<std::string> planarFiles() {
   std::vector<std::string> files;
   if (!std::filesystem::exists(kFolder)) return files;
@@ -120,4 +127,38 @@ TEST(LabelledFiles, PlanarFacesGetTheRightKind) {
             << allCut << "\n";
   EXPECT_GE(right, 0.975 * all) << wrong.str();
   if (std::getenv("CHIPLEDGER_SHOW_WRONG")) std::cout << wrong.str();
+}
+
+TEST(LabelledFiles, CurvedFacesGetTheRightKind) {
+  std::ifstream in(kFolder + "labels/mfinstseg_test.json");
+  if (!in) GTEST_SKIP() << "The open files are not here.";
+  std::stringstream text;
+  text << in.rdbuf();
+  // The labels stand in "seg" as "index": class.
+  const std::string all = text.str();
+  const std::size_t begin = all.find("\"seg\""), end = all.find('}', begin);
+  ASSERT_NE(begin, std::string::npos);
+  std::map<int, int> classOf;
+  for (std::size_t at = all.find('{', begin); at < end;) {
+    at = all.find('"', at);
+    if (at == std::string::npos || at > end) break;
+    const int face = std::atoi(all.c_str() + at + 1);
+    at = all.find(':', at);
+    classOf[face] = std::atoi(all.c_str() + at + 1);
+  }
+  const auto part = part::readPart(kFolder + "mfinstseg_test.step");
+  ASSERT_TRUE(part) << sentence(part.error());
+  const part::Body& body = part->bodies.front();
+  ASSERT_EQ(classOf.size(), body.faces.size());
+  const auto plan = setup::planSetups(body);
+  ASSERT_TRUE(plan);
+  const auto details = detail::findDetails(body, *plan);
+  ASSERT_TRUE(details);
+  for (const auto& [face, id] : classOf) {
+    const detail::Detail& d =
+        details->list[static_cast<std::size_t>(details->faceDetail[static_cast<std::size_t>(face)])];
+    Family family = familyOf(d);
+    if (family == Family::Bore) family = d.through ? Family::Passage : Family::Pocket;
+    EXPECT_EQ(family, kCurvedClasses[id]) << "face " << face << " class " << id << " found " << d.name;
+  }
 }
