@@ -98,7 +98,8 @@ void takeLimits(const ReadLimits& limits) {
   ::setitimer(ITIMER_REAL, &timer, nullptr);
 }
 
-/// The kernel and its libraries print; nothing of that may reach our standard output.
+/// The kernel and its libraries print; nothing of that may reach our standard output. And whoever reads our output
+/// through a pipe must not have to wait for the reader's processes to let go of it.
 void silence() {
   const int nowhere = ::open("/dev/null", O_RDWR);
   if (nowhere < 0) return;
@@ -109,7 +110,6 @@ void silence() {
   dieWithParent();
   for (const int signal : {SIGSEGV, SIGABRT, SIGFPE, SIGBUS, SIGILL, SIGXCPU, SIGTERM}) std::signal(signal, SIG_DFL);
   takeLimits(job.limits);
-  silence();
   try {
     const std::string bytes = encode(readInThisProcess(job));
     const std::uint64_t size = bytes.size();
@@ -123,7 +123,10 @@ void silence() {
 }
 
 /// Forks the job's process, waits for its end and reports it.
-[[noreturn]] void guard(const ReadJob& job, int answerTo) {
+[[noreturn]] void guard(const ReadJob& job, int answerSocket) {
+  const int answerTo = ::fcntl(answerSocket, F_DUPFD, STDERR_FILENO + 1);  // out of the way of the next line
+  ::close(answerSocket);
+  silence();
   std::signal(SIGCHLD, SIG_DFL);
   EndRecord end{0, 1};
   const pid_t child = ::fork();
@@ -167,8 +170,11 @@ bool sendRequest(int to, const ReadJob& job, int answerSocket) {
          sendAll(to, job.path.data(), job.path.size());
 }
 
-[[noreturn]] void serve(int from) {
+[[noreturn]] void serve(int socket) {
   dieWithParent();
+  const int from = ::fcntl(socket, F_DUPFD, STDERR_FILENO + 1);
+  ::close(socket);
+  silence();
   std::signal(SIGCHLD, SIG_IGN);  // guardians need no burial
   std::signal(SIGINT, SIG_IGN);   // the asking side decides
   while (true) {

@@ -62,6 +62,12 @@ std::vector<Measured> closedForms() {
        {20, 10, 3},
        1e-9},
   };
+  rows.push_back({"hollow_block",
+                  cut(block({10, 10, 10}), moved(sphere(3), {5, 5, 5})),
+                  1000 - 4.0 / 3.0 * kPi * 27,
+                  600 + 4 * kPi * 9,
+                  {10, 10, 10},
+                  1e-9});
   // The same measures wherever the part lies and however its faces are stored.
   rows.push_back(
       {"far", moved(cylinder(3, 10), {1000, 2000, 3000}), kPi * 90, 2 * kPi * 9 + 2 * kPi * 30, {6, 6, 10}, 1e-9});
