@@ -196,6 +196,37 @@ Json detailsJson(const Estimate& e) {
   return out;
 }
 
+Json differencesJson(const std::vector<estimate::Difference>& differences) {
+  Json out = Json::array();
+  for (const estimate::Difference& d : differences) out.push_back(differenceJson(d));
+  return out;
+}
+
+Json groupsJson(const Estimate& e) {
+  Json out = Json::array();
+  for (const estimate::GroupPrice& g : e.groups) {
+    Json details = Json::array();
+    for (const int d : g.details) details.push_back(detailName(e, d));
+    out.push_back(Json{{"name", g.name},
+                       {"details", std::move(details)},
+                       {"with_minus_without", differencesJson(g.withMinusWithout)},
+                       {"why", g.why}});
+  }
+  return out;
+}
+
+Json adviceJson(const Estimate& e) {
+  Json out = Json::array();
+  for (const estimate::Advice& a : e.advice) {
+    out.push_back(Json{{"change", a.change},
+                       {"about", a.about},
+                       {"saves", differencesJson(a.saves)},
+                       {"why", a.why},
+                       {"seen_by_buyer", a.seen}});
+  }
+  return out;
+}
+
 Json priceJson(const Estimate& e) {
   Json batches = Json::array(), shared = Json::array(), doubts = Json::array();
   for (const estimate::BatchPrice& b : e.batches) {
@@ -264,7 +295,9 @@ std::string estimateJson(const Estimate& e, const part::Part& part) {
                       {"cutters", cuttersJson(e)},
                       {"operations", operationsJson(e)},
                       {"details", detailsJson(e)},
+                      {"groups", groupsJson(e)},
                       {"price", priceJson(e)},
+                      {"advice", adviceJson(e)},
                       {"questions", jsonOf(e.details.questions)},
                       {"assumptions", assumptionsJson(e.assumptions)},
                       {"warnings", jsonOf(allNotes(e))},

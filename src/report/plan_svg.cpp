@@ -325,7 +325,7 @@ double widestLabel(const Sheet& s) {
 }
 
 Sheet makeSheet(const Estimate& e, const part::Body& body, const PlanOptions& options) {
-  Sheet s{e, body, options.batch < 0 ? referenceBatch(e) : static_cast<std::size_t>(options.batch), 1, {}, {}, 0};
+  Sheet s{e, body, options.batch.value_or(referenceBatch(e)), 1, {}, {}, 0};
   for (const part::Edge& edge : body.edges) {
     for (const Vec3& p : edge.points) s.plate.add(e.partToStock.apply(p).xy());
   }

@@ -79,6 +79,8 @@ std::string renderDetail(const Estimate& e, int index, const TerminalOptions& op
     out += batchByBatch(e, p, options);
   }
 
+  out += adviceText(e, d.name, options);
+
   std::vector<detail::Question> questions;
   for (const detail::Question& q : e.details.questions)
     if (q.about == d.name) questions.push_back(q);

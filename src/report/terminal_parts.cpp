@@ -1,5 +1,8 @@
 #include "report/terminal_parts.hpp"
 
+#include <chipledger/report/number.hpp>
+#include <chipledger/report/wording.hpp>
+
 #include <algorithm>
 
 namespace chipledger::report {
@@ -72,6 +75,30 @@ std::string kindsText(const detail::Details& details) {
   std::string out;
   for (const auto& [kind, count] : counts) out += (out.empty() ? "" : ", ") + std::to_string(count) + " x " + kind;
   return out.empty() ? "no details found" : out;
+}
+
+std::string adviceText(const estimate::Estimate& e, const std::string& about, const TerminalOptions& options) {
+  std::vector<Column> columns{{"change", "", Align::Left, 0, true}};
+  const std::size_t reference = referenceBatch(e);
+  for (std::size_t b = 0; b < e.batches.size(); ++b) {
+    columns.push_back({batchHead(e.batches[b].size), e.currency, Align::Right, b == reference ? 0 : 2});
+  }
+  columns.push_back({"buyer", "", Align::Left, 1});
+  Table table(columns);
+  for (const estimate::Advice& advice : e.advice) {
+    if (!about.empty() && advice.about != about) continue;
+    std::vector<std::string> cells{plain(advice.change)};
+    for (std::size_t b = 0; b < e.batches.size(); ++b) {
+      const estimate::Difference* saves = differenceAt(advice.saves, b);
+      cells.push_back(saves == nullptr ? "-" : moneyText(saves->money));
+    }
+    cells.push_back(advice.seen ? "sees it" : "does not see it");
+    table.add(cells);
+    table.note(plain(advice.why));
+  }
+  return table.empty() ? ""
+                       : '\n' + paragraph("What would make it cheaper: as drawn minus changed, a piece.", options) +
+                             table.text(options);
 }
 
 std::string batchHead(int size) { return "at " + std::to_string(size); }

@@ -17,6 +17,9 @@ std::string labelled(const std::string& label, const std::string& text, const Te
 std::string notesText(const Notes& notes, NoteSeverity severity, const std::string& lead,
                       const TerminalOptions& options);
 std::string questionsText(const std::vector<detail::Question>& questions, const TerminalOptions& options);
+/// Changes that would make the part cheaper; `about` empty: all of them, else those about one detail. Empty text for
+/// none.
+std::string adviceText(const estimate::Estimate& estimate, const std::string& about, const TerminalOptions& options);
 /// "3 islands, 1 lock cut, 2 bores".
 std::string kindsText(const detail::Details& details);
 std::string batchHead(int size);

@@ -200,11 +200,21 @@ std::string byDetail(const Estimate& e, const TerminalOptions& options) {
     table.note(plain(p.why));
     first = false;
   }
+  if (!e.groups.empty()) table.rule();
+  for (const estimate::GroupPrice& group : e.groups) {
+    std::vector<std::string> cells{plain(group.name), std::to_string(group.details.size()) + " details together"};
+    for (std::size_t b = 0; b < e.batches.size(); ++b) {
+      const estimate::Difference* difference = differenceAt(group.withMinusWithout, b);
+      cells.push_back(difference == nullptr ? "-" : moneyText(difference->money));
+    }
+    table.add(cells);
+    table.note(plain(group.why));
+  }
   return paragraph(
              "The price of a detail: the whole estimate with it minus the whole estimate of the same part without it, "
              "planned anew. Booked: what the cutters spent on its own metal; not the same thing.",
              options) +
-         table.text(options);
+         table.text(options) + adviceText(e, "", options);
 }
 
 std::string sharedCost(const Estimate& e, const TerminalOptions& options) {

@@ -110,7 +110,13 @@ std::string changeSentence(const estimate::Estimate& e, const std::vector<std::s
   constexpr std::size_t kChangesNamed = 3;
   const std::size_t batch = referenceBatch(e);
   std::vector<std::string> parts;
-  for (std::size_t i = 0; i < std::min(kChangesNamed, order.size()); ++i) {
+  for (const estimate::Advice& advice : e.advice) {
+    const estimate::Difference* saves = differenceAt(advice.saves, batch);
+    if (saves == nullptr || saves->money.micros <= 0 || parts.size() == kChangesNamed) continue;
+    parts.push_back(advice.change + " saves " + moneyRounded(saves->money));
+  }
+  // Without advice: what leaving out the dearest would bring.
+  for (std::size_t i = 0; e.advice.empty() && i < std::min(kChangesNamed, order.size()); ++i) {
     const estimate::DetailPrice& price = e.detailPrices[order[i]];
     const estimate::Difference* difference = differenceAt(price, batch);
     if (difference == nullptr || difference->money.micros <= 0) continue;
@@ -231,8 +237,12 @@ std::size_t referenceBatch(const estimate::Estimate& e) {
   return static_cast<std::size_t>(std::clamp(e.referenceBatch, 0, std::max(0, last)));
 }
 
+const estimate::Difference* differenceAt(const std::vector<estimate::Difference>& differences, std::size_t batch) {
+  return batch < differences.size() ? &differences[batch] : nullptr;
+}
+
 const estimate::Difference* differenceAt(const estimate::DetailPrice& price, std::size_t batch) {
-  return batch < price.withMinusWithout.size() ? &price.withMinusWithout[batch] : nullptr;
+  return differenceAt(price.withMinusWithout, batch);
 }
 
 std::vector<std::size_t> dearestFirst(const estimate::Estimate& e) {

@@ -50,8 +50,8 @@ TEST(EstimateJson, TopLevelKeysComeInTheDocumentedOrder) {
   std::vector<std::string> keys;
   for (const auto& [key, value] : json.items()) keys.push_back(key);
   EXPECT_EQ(keys, (std::vector<std::string>{"schema", "part", "stock", "removed", "setups", "cutters", "operations",
-                                            "details", "price", "questions", "assumptions", "warnings", "cautions",
-                                            "ledger"}));
+                                            "details", "groups", "price", "advice", "questions", "assumptions",
+                                            "warnings", "cautions", "ledger"}));
 }
 
 TEST(EstimateJson, LinesAddUpToThePriceInWholeCounts) {

@@ -111,15 +111,13 @@ TEST(VisibleEdges, NothingIsLostWhenNothingIsInTheWay) {
 TEST(PlanSvg, NamesEveryPricedDetailWithItsPriceAtTheChosenBatch) {
   const estimate::Estimate e = support::sampleEstimate();
   const part::Body body = support::sampleBody();
-  for (const int batch : {0, 3}) {
+  for (const std::size_t batch : {std::size_t{0}, std::size_t{3}}) {
     const std::string svg = planSvg(e, body, {batch});
     for (const estimate::DetailPrice& p : e.detailPrices) {
       if (p.withMinusWithout.empty()) continue;
       const std::string name = e.details.list[static_cast<std::size_t>(p.detail)].name;
       EXPECT_NE(svg.find(content(name)), std::string::npos) << name;
-      EXPECT_NE(svg.find(content(moneyText(p.withMinusWithout[static_cast<std::size_t>(batch)].money))),
-                std::string::npos)
-          << name;
+      EXPECT_NE(svg.find(content(moneyText(p.withMinusWithout[batch].money))), std::string::npos) << name;
     }
   }
 }

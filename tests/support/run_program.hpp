@@ -38,8 +38,8 @@ inline std::filesystem::path scratchFolder(const std::string& name) {
 
 inline Ran run(const std::string& arguments, const std::filesystem::path& folder, const std::string& environment = "") {
   const auto out = folder / "stdout.txt", err = folder / "stderr.txt";
-  const std::string command = "cd '" + folder.string() + "' && " + environment + " '" CHIPLEDGER_BINARY "' " + arguments +
-                              " >'" + out.string() + "' 2>'" + err.string() + "' </dev/null";
+  const std::string command = "cd '" + folder.string() + "' && " + environment + " '" CHIPLEDGER_BINARY "' " +
+                              arguments + " >'" + out.string() + "' 2>'" + err.string() + "' </dev/null";
   const int status = std::system(command.c_str());
   Ran ran;
   ran.code = WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status);

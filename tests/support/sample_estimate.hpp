@@ -317,6 +317,31 @@ inline estimate::Estimate sampleEstimate() {
     s.money = sum(s.lines);
   }
 
+  {
+    estimate::GroupPrice group;
+    group.name = "all islands";
+    group.details = {1, 2};
+    group.why = "2.54 plate is enough";
+    estimate::Advice advice;
+    advice.change = "island-1 3.1 high instead of 3.2";
+    advice.about = "island-1";
+    advice.why = "6.0 plate instead of 6.35";
+    advice.seen = true;
+    for (std::size_t b = 0; b < std::size(sizes); ++b) {
+      estimate::Difference both, saves;
+      both.size = saves.size = sizes[b];
+      for (std::size_t l = 0; l < both.lines.size(); ++l) {
+        both.lines[l] = e.detailPrices[1].withMinusWithout[b].lines[l] + e.detailPrices[2].withMinusWithout[b].lines[l];
+        saves.lines[l] = money(0.3);
+      }
+      both.money = sum(both.lines);
+      saves.money = sum(saves.lines);
+      group.withMinusWithout.push_back(both);
+      advice.saves.push_back(saves);
+    }
+    e.groups.push_back(group);
+    e.advice.push_back(advice);
+  }
   e.doubts = {{"cutter life", money(98.2), money(139.5), "x0.5 to x2"},
               {"roughing rate", money(101.0), money(128.0), "40 % to 60 % of the table"},
               {"scrap", money(108.0), money(117.5), "x0.5 to x2"}};

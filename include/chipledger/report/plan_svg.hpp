@@ -7,12 +7,14 @@
 #include <chipledger/estimate/estimate.hpp>
 #include <chipledger/part/part.hpp>
 
+#include <cstddef>
+#include <optional>
 #include <string>
 
 namespace chipledger::report {
 
 struct PlanOptions {
-  int batch{-1};  ///< index into Estimate::batches for the prices shown; -1: the reference batch
+  std::optional<std::size_t> batch;  ///< index into Estimate::batches for the prices shown; none: the reference batch
 };
 
 /// A complete SVG document whose user unit is one millimetre of paper.

@@ -32,6 +32,8 @@ Assumptions guessedFirst(const Assumptions& all);
 std::vector<std::size_t> dearestFirst(const estimate::Estimate& estimate);
 /// Null when the detail cannot be taken away or the batch is not there.
 const estimate::Difference* differenceAt(const estimate::DetailPrice& price, std::size_t batch);
+/// Null when the batch is not there.
+const estimate::Difference* differenceAt(const std::vector<estimate::Difference>& differences, std::size_t batch);
 /// Index of the reference batch, held inside the list.
 std::size_t referenceBatch(const estimate::Estimate& estimate);
 

@@ -1,0 +1,22 @@
+#pragma once
+// Small charts as SVG text: plain numbers in, no layout left to a library. User unit: about a CSS pixel.
+#include <chipledger/estimate/estimate.hpp>
+
+#include <string>
+
+namespace chipledger::report {
+
+/// Price per piece over the batch with its band; both axes logarithmic, every point labelled.
+std::string batchChart(const estimate::Estimate& estimate);
+/// With minus without at the reference batch, dearest first, stacked by line; what a line saves stands left of zero.
+std::string detailChart(const estimate::Estimate& estimate);
+/// The plate from back to top, to scale: part, skims, allowance for thin plate, what is left before the next plate.
+std::string thicknessChart(const estimate::Estimate& estimate);
+/// How far the price moves with each doubt.
+std::string doubtChart(const estimate::Estimate& estimate);
+
+/// Fill of a price line: a published set of eight colours that colour-blind readers can tell apart (Okabe and Ito
+/// 2002).
+const char* lineColour(ledger::Line line);
+
+}  // namespace chipledger::report

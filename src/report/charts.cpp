@@ -1,0 +1,220 @@
+#include <chipledger/report/charts.hpp>
+#include <chipledger/report/markup.hpp>
+#include <chipledger/report/number.hpp>
+#include <chipledger/report/wording.hpp>
+
+#include <algorithm>
+#include <cmath>
+
+namespace chipledger::report {
+
+namespace {
+
+using estimate::Estimate;
+
+constexpr double kWidth = 640;
+constexpr double kFont = 13;
+constexpr double kGlyph = 7.2;  // mean width at kFont
+constexpr double kRow = 26;
+
+std::string head(double height, const std::string& label) {
+  return "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" class=\"chart\"" + attribute("aria-label", label) +
+         attribute("viewBox", "0 0 " + coordinate(kWidth) + " " + coordinate(height)) + attribute("font-size", kFont) +
+         " font-family=\"sans-serif\" fill=\"#111\">\n";
+}
+
+std::string text(double x, double y, const std::string& words, const std::string& more = "") {
+  return "<text" + attribute("x", x) + attribute("y", y) + more + ">" + escaped(words) + "</text>\n";
+}
+
+std::string bar(double x, double y, double width, double height, const std::string& fill, const std::string& title) {
+  return "<rect stroke=\"#fff\" stroke-width=\"0.8\"" + attribute("x", x) + attribute("y", y) +
+         attribute("width", std::max(0.0, width)) + attribute("height", height) + attribute("fill", fill) + "><title>" +
+         escaped(title) + "</title></rect>\n";
+}
+
+std::string stroke(const std::string& d, const std::string& more) {
+  return "<path fill=\"none\" stroke=\"#111\"" + attribute("d", d) + " " + more + "/>\n";
+}
+
+// Names at the left of a bar chart, as wide as the longest.
+double nameRoom(std::size_t longest) { return std::min(kWidth * 0.35, 12 + static_cast<double>(longest) * kGlyph); }
+
+}  // namespace
+
+const char* lineColour(ledger::Line line) {
+  using ledger::Line;
+  switch (line) {
+    case Line::Metal:
+      return "#999999";
+    case Line::Machine:
+      return "#0072b2";
+    case Line::People:
+      return "#e69f00";
+    case Line::Cutters:
+      return "#d55e00";
+    case Line::Setup:
+      return "#56b4e9";
+    case Line::Fixture:
+      return "#009e73";
+    case Line::Scrap:
+      return "#cc79a7";
+    case Line::Overhead:
+      return "#f0e442";
+  }
+  return "#999999";
+}
+
+std::string batchChart(const Estimate& e) {
+  constexpr double kHeight = 250, kLeft = 20, kRight = 50, kTop = 24, kBottom = 36;
+  double lowest = INFINITY, highest = 0, fewest = INFINITY, most = 0;
+  for (const estimate::BatchPrice& b : e.batches) {
+    if (b.low.micros <= 0 || b.size <= 0) return "";
+    lowest = std::min(lowest, toUnits(b.low));
+    highest = std::max(highest, toUnits(b.high));
+    fewest = std::min(fewest, static_cast<double>(b.size));
+    most = std::max(most, static_cast<double>(b.size));
+  }
+  if (e.batches.size() < 2 || most <= fewest || highest <= lowest) return "";
+  const auto x = [&](double n) {
+    return kLeft + 30 + (kWidth - kLeft - kRight - 30) * std::log(n / fewest) / std::log(most / fewest);
+  };
+  const auto y = [&](double v) {
+    return kHeight - kBottom - (kHeight - kTop - kBottom) * std::log(v / lowest) / std::log(highest / lowest);
+  };
+  std::string band, back, likely, marks;
+  for (std::size_t i = 0; i < e.batches.size(); ++i) {
+    const estimate::BatchPrice& b = e.batches[i];
+    const double px = x(b.size), py = y(toUnits(b.perPiece));
+    const std::string step = i == 0 ? "M" : "L";
+    band += step + coordinate(px) + " " + coordinate(y(toUnits(b.high)));
+    back = "L" + coordinate(px) + " " + coordinate(y(toUnits(b.low))) + back;
+    likely += step + coordinate(px) + " " + coordinate(py);
+    marks += "<circle r=\"3.5\"" + attribute("cx", px) + attribute("cy", py) + "><title>" +
+             escaped(std::to_string(b.size) + " pieces: " + moneyText(b.perPiece) + " " + e.currency + ", " +
+                     moneyText(b.low) + " to " + moneyText(b.high)) +
+             "</title></circle>\n" + text(px + 6, py - 7, moneyRounded(b.perPiece), " font-weight=\"bold\"") +
+             text(px, kHeight - 14, std::to_string(b.size), " text-anchor=\"middle\"");
+  }
+  return head(kHeight, "Price of a piece by batch") + "<path fill=\"#e4e0d8\"" + attribute("d", band + back + "Z") +
+         "><title>low to high</title></path>\n" + stroke(likely, "stroke-width=\"2\"") + marks +
+         text(kLeft, kHeight - 14, "pieces", " text-anchor=\"start\" font-size=\"11\" fill=\"#444\" dx=\"-18\"") +
+         text(2, 14, e.currency + " a piece; the grey band runs from low to high", " font-size=\"11\" fill=\"#444\"") +
+         "</svg>\n";
+}
+
+std::string detailChart(const Estimate& e) {
+  const std::size_t batch = referenceBatch(e);
+  std::vector<const estimate::DetailPrice*> priced;
+  std::size_t longest = 0;
+  double most = 0, least = 0;
+  for (const std::size_t i : dearestFirst(e)) {
+    const estimate::DetailPrice& p = e.detailPrices[i];
+    const estimate::Difference* d = differenceAt(p, batch);
+    if (d == nullptr) continue;
+    priced.push_back(&p);
+    longest = std::max(longest, e.details.list[static_cast<std::size_t>(p.detail)].name.size());
+    double up = 0, down = 0;
+    for (const Money& line : d->lines) (line.micros >= 0 ? up : down) += toUnits(line);
+    most = std::max(most, up);
+    least = std::min(least, down);
+  }
+  if (priced.empty() || most - least <= 0) return "";
+  const double left = nameRoom(longest), perUnit = (kWidth - left - 70) / (most - least), zero = left - least * perUnit;
+  std::string out;
+  double y = 4;
+  for (const estimate::DetailPrice* p : priced) {
+    const estimate::Difference& d = *differenceAt(*p, batch);
+    const std::string name = e.details.list[static_cast<std::size_t>(p->detail)].name;
+    out += "<g class=\"cl-bar\"" + attribute("data-d", std::to_string(p->detail)) + ">" +
+           text(left - 8, y + 15, name, " text-anchor=\"end\"");
+    double up = zero, down = zero;
+    for (std::size_t l = 0; l < d.lines.size(); ++l) {
+      const double width = toUnits(d.lines[l]) * perUnit;
+      const std::string title =
+          name + ", " + ledger::word(ledger::kLines[l]) + ": " + moneySigned(d.lines[l]) + " " + e.currency;
+      const double from = width >= 0 ? up : down + width;
+      (width >= 0 ? up : down) += width;
+      if (width != 0) out += bar(from, y, std::abs(width), kRow - 8, lineColour(ledger::kLines[l]), title);
+    }
+    out += text(up + 6, y + 15, moneyText(d.money), " font-weight=\"bold\"") + "</g>\n";
+    y += kRow;
+  }
+  out += stroke("M" + coordinate(zero) + " 0V" + coordinate(y - 4), "stroke-width=\"1\"");
+  double x = 4;
+  y += 8;
+  for (const ledger::Line line : ledger::kLines) {
+    const std::string word = ledger::word(line);
+    const double room = 28 + static_cast<double>(word.size()) * kGlyph;
+    if (x + room > kWidth) {
+      x = 4;
+      y += 20;
+    }
+    out += bar(x, y, 12, 12, lineColour(line), word) + text(x + 17, y + 11, word);
+    x += room;
+  }
+  return head(y + 22, "Price of each detail, with minus without, by line") + out + "</svg>\n";
+}
+
+std::string thicknessChart(const Estimate& e) {
+  const double step = toMm(e.blank.step), needed = toMm(e.blank.needed), skim = toMm(e.blank.skimPerSide),
+               part = e.size_mm.z;
+  if (step <= 0 || part <= 0) return "";
+  struct Piece {
+    const char* name;
+    double mm;
+    const char* fill;
+  };
+  const Piece pieces[] = {{"skim, back", skim, "#cfcac0"},
+                          {"finished part", part, "#8f8676"},
+                          {"skim, outer", skim, "#cfcac0"},
+                          {"for thin plate", std::max(0.0, needed - part - 2 * skim), "#e9e5dc"},
+                          {"left before the next plate", std::max(0.0, toMm(e.blank.leftBeforeNextStep)), "#ffffff"}};
+  const double perMm = (kWidth - 40) / std::max(step, needed + pieces[4].mm);
+  std::string out;
+  double x = 10, words = 62;
+  for (const Piece& piece : pieces) {
+    if (piece.mm <= 0) continue;
+    const double width = piece.mm * perMm;
+    out += "<rect stroke=\"#111\" stroke-width=\"1\"" + attribute("x", x) + " y=\"8\"" + attribute("width", width) +
+           " height=\"30\"" + attribute("fill", piece.fill) + "/>\n" +
+           stroke("M" + coordinate(x + width / 2) + " 38V" + coordinate(words - 10), "stroke-width=\"0.7\"");
+    const bool toTheLeft = x + width / 2 > kWidth * 0.6;
+    out += text(x + width / 2 + (toTheLeft ? -4 : 4), words, std::string(piece.name) + " " + trimmed(piece.mm) + " mm",
+                toTheLeft ? " text-anchor=\"end\"" : "");
+    words += 19;
+    x += width;
+  }
+  return head(words + 2, "How the plate thickness is used") + out +
+         text(10, words - 4, trimmed(step) + " mm plate", " font-weight=\"bold\"") + "</svg>\n";
+}
+
+std::string doubtChart(const Estimate& e) {
+  if (e.doubts.empty() || e.batches.empty()) return "";
+  const double likely = toUnits(e.batches[referenceBatch(e)].perPiece);
+  double lowest = likely, highest = likely;
+  std::size_t longest = 0;
+  for (const estimate::Doubt& d : e.doubts) {
+    lowest = std::min(lowest, toUnits(d.low));
+    highest = std::max(highest, toUnits(d.high));
+    longest = std::max(longest, d.name.size());
+  }
+  if (highest <= lowest) return "";
+  const double left = nameRoom(longest) + 60, perUnit = (kWidth - left - 70) / (highest - lowest);
+  const auto x = [&](double v) { return left + (v - lowest) * perUnit; };
+  std::string out;
+  double y = 22;
+  for (const estimate::Doubt& d : e.doubts) {
+    const double a = std::min(toUnits(d.low), toUnits(d.high)), b = std::max(toUnits(d.low), toUnits(d.high));
+    out += text(left - 66, y + 14, d.name, " text-anchor=\"end\"") +
+           bar(x(a), y, (b - a) * perUnit, kRow - 8, "#b9ae98", d.name + ", " + d.range) +
+           text(x(a) - 5, y + 14, fixed(a, 1), " text-anchor=\"end\" font-size=\"12\"") +
+           text(x(b) + 5, y + 14, fixed(b, 1), " font-size=\"12\"");
+    y += kRow;
+  }
+  out += stroke("M" + coordinate(x(likely)) + " 16V" + coordinate(y - 4), "stroke-width=\"1.6\"") +
+         text(x(likely), 12, fixed(likely, 2) + " likely", " text-anchor=\"middle\" font-weight=\"bold\"");
+  return head(y + 2, "How far the price moves with each doubt") + out + "</svg>\n";
+}
+
+}  // namespace chipledger::report

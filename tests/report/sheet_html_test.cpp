@@ -1,0 +1,160 @@
+#include "support/sample_estimate.hpp"
+
+#include <chipledger/report/charts.hpp>
+#include <chipledger/report/number.hpp>
+#include <chipledger/report/sections.hpp>
+#include <chipledger/report/sheet_html.hpp>
+
+#include <gtest/gtest.h>
+
+#include <regex>
+#include <set>
+
+namespace chipledger::report {
+namespace {
+
+std::string sheet(const estimate::Estimate& e) { return sheetHtml(e, support::sampleBody(), {"2024-05-17", "0.1.0"}); }
+
+/// Every element closed in order; attributes quoted. Returns the first fault, empty when well formed.
+std::string markupFault(const std::string& html) {
+  static const std::set<std::string> empty{"meta", "br", "!DOCTYPE"};
+  std::vector<std::string> open;
+  for (std::size_t at = html.find('<'); at != std::string::npos; at = html.find('<', at + 1)) {
+    std::size_t end = at + 1;
+    bool quoted = false;
+    while (end < html.size() && (quoted || html[end] != '>')) {
+      if (html[end] == '"') quoted = !quoted;
+      if (!quoted && html[end] == '<') return "a < inside a tag: " + html.substr(at, 60);
+      ++end;
+    }
+    const std::string tag = html.substr(at + 1, end - at - 1);
+    const bool closing = tag.front() == '/';
+    const std::string name = tag.substr(closing ? 1 : 0, tag.find_first_of(" /\n", 1) - (closing ? 1 : 0));
+    const std::string bare = closing ? tag.substr(1) : name;
+    if (closing) {
+      if (open.empty() || open.back() != bare)
+        return "</" + bare + "> closes " + (open.empty() ? "nothing" : open.back());
+      open.pop_back();
+    } else if (tag.back() != '/' && empty.count(name) == 0) {
+      open.push_back(name);
+      // Their content is not markup.
+      if (name == "style" || name == "script") end = html.find("</" + name, end) - 1;
+    }
+    at = end;
+  }
+  return open.empty() ? "" : "<" + open.back() + "> stays open";
+}
+
+TEST(SheetHtml, IsWellFormed) {
+  EXPECT_EQ(markupFault(sheet(support::sampleEstimate())), "");
+  EXPECT_EQ(markupFault(sheet(estimate::Estimate{})), "");
+  EXPECT_NE(markupFault("<p><b></p></b>"), "");
+}
+
+TEST(SheetHtml, NeedsNothingElse) {
+  const std::string html = sheet(support::sampleEstimate());
+  for (const char* reach : {"src=", "@import", "url(http", "fetch(", "XMLHttpRequest", "<link", "<iframe", "<img"}) {
+    EXPECT_EQ(html.find(reach), std::string::npos) << reach;
+  }
+  // Only the name of the SVG namespace looks like an address.
+  const std::regex address("https?://(?!www\\.w3\\.org/2000/svg)");
+  EXPECT_FALSE(std::regex_search(html, address));
+}
+
+TEST(SheetHtml, SectionsComeInOrderEachOnce) {
+  const std::string html = sheet(support::sampleEstimate());
+  std::size_t at = 0;
+  for (const char* section : kSections) {
+    const std::string heading = std::string("<h2>") + section + "</h2>";
+    const std::size_t found = html.find(heading);
+    ASSERT_NE(found, std::string::npos) << section;
+    EXPECT_GT(found, at) << section;
+    EXPECT_EQ(html.find(heading, found + 1), std::string::npos) << section;
+    at = found;
+  }
+}
+
+TEST(SheetHtml, EveryPricedDetailIsLinkedWithTheDrawing) {
+  const estimate::Estimate e = support::sampleEstimate();
+  const std::string html = sheet(e);
+  for (const estimate::DetailPrice& p : e.detailPrices) {
+    if (p.withMinusWithout.empty()) continue;
+    const std::string mark = "data-d=\"" + std::to_string(p.detail) + "\"";
+    std::size_t count = 0;
+    for (std::size_t at = html.find(mark); at != std::string::npos; at = html.find(mark, at + 1)) ++count;
+    EXPECT_GE(count, 4U) << "drawing, label, chart, table: " << e.details.list[static_cast<std::size_t>(p.detail)].name;
+  }
+}
+
+TEST(SheetHtml, NumbersOpenToInputsWithOriginAndSource) {
+  const std::string html = sheet(support::sampleEstimate());
+  EXPECT_NE(html.find("<details class=\"n\"><summary>25.30</summary><div><p>Likely machine minutes"),
+            std::string::npos);
+  EXPECT_NE(
+      html.find("rates.machine_per_hour = 46 per hour <span class=\"from entered\">entered</span> shop.toml line 8"),
+      std::string::npos);
+}
+
+TEST(SheetHtml, GuessedValuesStandFirst) {
+  const std::string html = sheet(support::sampleEstimate());
+  const std::string values = html.substr(html.find("id=\"values\""));
+  EXPECT_LT(values.find("from guessed"), values.find("from entered"));
+  EXPECT_LT(values.find("from guessed"), values.find("from table"));
+}
+
+TEST(SheetHtml, ForeignTextStaysText) {
+  estimate::Estimate e = support::sampleEstimate();
+  const std::string evil = "<img src=x onerror=alert(1)>\"'&</script>";
+  e.file = e.bodyName = e.material = e.unit = e.currency = e.fingerprint = evil;
+  for (detail::Detail& d : e.details.list) d.name = evil;
+  for (estimate::SetupResult& s : e.setups) s.setup.name = evil;
+  for (estimate::OperationResult& o : e.operations) o.operation.id = o.operation.cutter = o.operation.why = evil;
+  for (estimate::CutterUse& c : e.cutters) c.cutter.id = c.cutter.source = evil;
+  for (estimate::DetailPrice& p : e.detailPrices) p.why = evil;
+  for (Assumption& a : e.assumptions) a.source = a.unit = evil;
+  for (Note& n : e.notes) n.text = n.about = evil;
+  for (detail::Question& q : e.details.questions) q.about = q.question = q.assumed = q.key = evil;
+  for (estimate::Doubt& d : e.doubts) d.name = d.range = evil;
+  for (estimate::Advice& a : e.advice) a.change = a.why = evil;
+  for (estimate::GroupPrice& g : e.groups) g.name = g.why = evil;
+  e.cautions = {evil};
+  const std::string html = sheetHtml(e, support::sampleBody(), {evil, evil});
+  EXPECT_EQ(html.find("<img"), std::string::npos);
+  EXPECT_EQ(html.find("onerror=alert(1)>"), std::string::npos);
+  EXPECT_EQ(markupFault(html), "");
+}
+
+TEST(SheetHtml, SaysDateVersionAndFingerprintAndIsTheSameEachTime) {
+  const std::string html = sheet(support::sampleEstimate());
+  const std::string foot = html.substr(html.find("<footer>"));
+  EXPECT_NE(foot.find("2024-05-17"), std::string::npos);
+  EXPECT_NE(foot.find("chipledger 0.1.0"), std::string::npos);
+  EXPECT_NE(foot.find(support::sampleEstimate().fingerprint), std::string::npos);
+  EXPECT_EQ(html, sheet(support::sampleEstimate()));
+}
+
+TEST(Charts, ShowEveryFigureAndSurviveNothing) {
+  const estimate::Estimate e = support::sampleEstimate();
+  const std::string details = detailChart(e);
+  for (const estimate::DetailPrice& p : e.detailPrices) {
+    if (p.withMinusWithout.empty()) continue;
+    EXPECT_NE(details.find(moneyText(p.withMinusWithout[3].money)), std::string::npos);
+  }
+  EXPECT_NE(thicknessChart(e).find("left before the next plate 0.25 mm"), std::string::npos);
+  EXPECT_NE(batchChart(e).find("10 pieces: "), std::string::npos);
+  EXPECT_NE(doubtChart(e).find("cutter life"), std::string::npos);
+  const estimate::Estimate none;
+  EXPECT_EQ(batchChart(none) + detailChart(none) + thicknessChart(none) + doubtChart(none), "");
+}
+
+TEST(Charts, WhatALineSavesStandsLeftOfZero) {
+  estimate::Estimate e = support::sampleEstimate();
+  estimate::Difference& d = e.detailPrices[1].withMinusWithout[3];
+  d.lines[0] = money(-5);
+  const std::string svg = detailChart(e);
+  EXPECT_NE(svg.find("metal: -5.00"), std::string::npos);
+  EXPECT_EQ(svg.find("width=\"-"), std::string::npos);
+}
+
+}  // namespace
+}  // namespace chipledger::report
