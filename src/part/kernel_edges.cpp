@@ -28,6 +28,9 @@ namespace {
 /// Where along an edge its sense is taken: away from the ends, where blends run out.
 constexpr std::array<double, 3> kSenseAt{0.2, 0.5, 0.8};
 constexpr double kPolylineTurn_rad = 0.3;
+constexpr double kFinestStep_rad = 1e-3;   ///< of a circle's polyline, however large the circle
+constexpr double kLength_mm = 1e-7;        ///< of a curve's length: a tenth of what modelling programs call one point
+constexpr double kLargestRadius_mm = 1e5;  ///< beyond, a circle through points is noise
 
 /// One use of an edge by a face; `edge` as the forward face has it, so that a seam gives its own side.
 struct Use {
@@ -53,12 +56,12 @@ void polyline(const BRepAdaptor_Curve& curve, Edge& edge) {
     edge.radius = mm(circle.Radius());
     edge.length = edge.radius * (to - from);
     const double step = 2.0 * std::acos(std::max(0.0, 1.0 - kTolerances.polyline_mm / circle.Radius()));
-    const int parts = std::max({2, static_cast<int>(std::ceil((to - from) / std::max(step, 1e-3))),
+    const int parts = std::max({2, static_cast<int>(std::ceil((to - from) / std::max(step, kFinestStep_rad))),
                                 static_cast<int>(std::ceil((to - from) / kPolylineTurn_rad))});
     for (int i = 0; i <= parts; ++i) edge.points.push_back(vec(curve.Value(from + (to - from) * i / parts)));
     return;
   }
-  edge.length = mm(GCPnts_AbscissaPoint::Length(curve, from, to, 1e-7));
+  edge.length = mm(GCPnts_AbscissaPoint::Length(curve, from, to, kLength_mm));
   const GCPnts_TangentialDeflection points(curve, from, to, kPolylineTurn_rad, 0.5 * kTolerances.polyline_mm);
   for (Standard_Integer i = 1; i <= points.NbPoints(); ++i) edge.points.push_back(vec(points.Value(i)));
 }
@@ -87,7 +90,7 @@ void recogniseShape(Edge& edge) {
     if (std::abs(norm(p - centre) - radius) > kTolerances.form_mm ||
         std::abs(dot(axis, p - centre)) > kTolerances.form_mm)
       return;
-  if (radius > 1e5) return;
+  if (radius > kLargestRadius_mm) return;
   edge.shape = EdgeShape::Circle;
   edge.centre = centre;
   edge.axis = signedAxis(axis);

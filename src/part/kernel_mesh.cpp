@@ -111,7 +111,8 @@ double torusTurn(const TopoDS_Face& face, double turn_rad) {
   Standard_Real u0 = 0, u1 = 0, v0 = 0, v1 = 0;
   BRepTools::UVBounds(face, u0, u1, v0, v1);
   constexpr double kMostWidening = 4.0;
-  return turn_rad * std::clamp(2.0 * std::numbers::pi / std::max(v1 - v0, 1e-3), 1.0, kMostWidening);
+  const double whole = 2.0 * std::numbers::pi;
+  return turn_rad * std::clamp(whole / std::max(v1 - v0, whole / kMostWidening), 1.0, kMostWidening);
 }
 
 bool allMeshed(const TopTools_IndexedMapOfShape& faces) {
