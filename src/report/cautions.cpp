@@ -11,7 +11,10 @@ bool isTitanium(const std::string& material) {
   std::string lower = material;
   std::transform(lower.begin(), lower.end(), lower.begin(),
                  [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-  return lower.find("titan") != std::string::npos || lower.rfind("ti", 0) == 0;
+  // "Ti-6Al-4V", "Ti grade 2", "Ti64", but not "tin bronze".
+  const bool symbol =
+      lower.rfind("ti", 0) == 0 && (lower.size() == 2 || std::isalpha(static_cast<unsigned char>(lower[2])) == 0);
+  return symbol || lower.find("titan") != std::string::npos;
 }
 
 }  // namespace
