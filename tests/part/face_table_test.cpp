@@ -6,6 +6,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cmath>
 #include <fstream>
 #include <map>
 #include <numbers>
@@ -208,6 +209,42 @@ TEST(FaceTable, MeshIsClosedAndOutward) {
       six += dot(p[static_cast<std::size_t>(t[0])],
                  cross(p[static_cast<std::size_t>(t[1])], p[static_cast<std::size_t>(t[2])]));
     EXPECT_NEAR(six / 6 / toMm3(body.volume), 1.0, 2e-3) << name;
+  }
+}
+
+/// Distance of a point from the unbounded surface of a face.
+double offSurface(const Face& face, Vec3 p) {
+  const Vec3 d = p - face.origin, along = face.axis * dot(d, face.axis), out = d - along;
+  switch (face.kind) {
+    case SurfaceKind::Plane:
+      return std::abs(dot(d, face.axis));
+    case SurfaceKind::Cylinder:
+      return std::abs(norm(out) - toMm(face.radius));
+    case SurfaceKind::Sphere:
+      return std::abs(norm(d) - toMm(face.radius));
+    case SurfaceKind::Torus:
+      return std::abs(norm(d - unit(out) * toMm(face.radius)) - toMm(face.minorRadius));
+    default:
+      return 0.0;
+  }
+}
+
+TEST(FaceTable, TrianglesStayWithinTheirDeflection) {
+  using namespace drawn;
+  const Solid boss = filleted(join(block({20, 20, 3}), moved(cylinder(4, 4), {10, 10, 2})), 0.4, 4);
+  for (const auto& [name, solid] :
+       {std::pair{"near_boss", boss}, std::pair{"near_ring", torus(10, 3)}, std::pair{"near_ball", sphere(4)},
+        std::pair{"near_rounded", rounded(block({10, 8, 6}), 1)}}) {
+    const Body body = only(solid, name);
+    double worst = 0.0;
+    for (std::size_t t = 0; t < body.mesh.triangles.size(); ++t) {
+      const auto& corner = body.mesh.triangles[t];
+      const auto at = [&](std::size_t k) { return body.mesh.points[static_cast<std::size_t>(corner[k])]; };
+      const Face& face = body.faces[static_cast<std::size_t>(body.mesh.triangleFace[t])];
+      worst = std::max(worst, offSurface(face, (at(0) + at(1) + at(2)) * (1.0 / 3.0)));
+      for (std::size_t k = 0; k < 3; ++k) worst = std::max(worst, offSurface(face, (at(k) + at((k + 1) % 3)) * 0.5));
+    }
+    EXPECT_LE(worst, body.mesh.deflection_mm) << name;
   }
 }
 

@@ -182,6 +182,21 @@ TEST(Doubted, LostReferencesAreSaid) {
   EXPECT_TRUE(noted(*part, "suspect"));
 }
 
+TEST(Doubted, ALostBodyIsSaid) {
+  using namespace drawn;
+  const std::string two = stepLines(write(together({block({20, 10, 3}), moved(block({7, 7, 7}), {30, 0, 0})}), "two"));
+  const std::string text = swapped("CLOSED_SHELL('',(,", "CLOSED_SHELL('',(", after("CLOSED_SHELL('',(", ",", "", two));
+  const Result<Part> part = readPart(save(text, "lost_body"));
+  ASSERT_TRUE(part.has_value()) << sentence(part.error());
+  ASSERT_EQ(part->bodies.size(), 1U);
+  EXPECT_EQ(part->declaredBodies, 2);
+  const auto lost =
+      std::find_if(part->notes.begin(), part->notes.end(), [](const Note& n) { return n.code == "lost-body"; });
+  ASSERT_NE(lost, part->notes.end());
+  EXPECT_EQ(lost->severity, NoteSeverity::LeftOut);
+  EXPECT_TRUE(noted(*part, "lost-face"));
+}
+
 TEST(Doubted, MistakesOfFormAreSaid) {
   const std::string text = swapped("ENDSEC;\nEND-ISO", "#99990=DIRECTION('',(0.,0.,1.)) #99991=;\nENDSEC;\nEND-ISO");
   const Result<Part> part = readPart(save(text, "form"));
