@@ -204,3 +204,37 @@ TEST(RandomChassis, EveryDetailIsFoundAgain) {
   EXPECT_EQ(tally.unowned, 0);
   EXPECT_GE(tally.facesRight, 0.999 * tally.faces) << tally.text.str();
 }
+
+TEST(RandomChassis, HoweverTheFileIsWritten) {
+  struct Way {
+    const char* name;
+    draw::DrawOptions draw;
+    draw::StepOptions step;
+  };
+  draw::DrawOptions halves;
+  halves.halfCylinders = true;
+  draw::StepOptions inch, old;
+  inch.unit = draw::FileUnit::Inch;
+  old.schema = draw::StepSchema::Ap203;
+  for (const Way& way : {Way{"half cylinders", halves, {}}, Way{"inch", {}, inch}, Way{"AP203", {}, old}}) {
+    Tally tally;
+    for (std::uint32_t seed = 301; seed <= 304; ++seed) {
+      check(seed, {}, way.draw, way.step, tally);
+      if (HasFatalFailure()) FAIL() << way.name << " seed " << seed;
+    }
+    EXPECT_EQ(tally.found, tally.drawn) << way.name << "\n" << tally.text.str();
+    EXPECT_EQ(tally.invented, 0) << way.name << "\n" << tally.text.str();
+  }
+}
+
+TEST(RandomChassis, WrittenAsSplines) {
+  Tally tally;
+  draw::StepOptions step;
+  step.asSplines = true;
+  for (std::uint32_t seed = 305; seed <= 308; ++seed) {
+    check(seed, {}, {}, step, tally);
+    if (HasFatalFailure()) FAIL() << "seed " << seed;
+  }
+  EXPECT_EQ(tally.found, tally.drawn) << tally.text.str();
+  EXPECT_EQ(tally.invented, 0) << tally.text.str();
+}
