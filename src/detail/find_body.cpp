@@ -6,6 +6,7 @@ namespace {
 constexpr double kSliver = 1e-3;           // mm2: gaps between projected faces that are noise of their edges
 constexpr double kRectangularShare = 0.5;  // of the outline on the rectangle round it
 constexpr double kBlockThickness = 0.35;   // height over the smaller plan side from which a rectangle is a block
+constexpr double kGroundShare = 0.2;       // of the silhouette: a carved face this large is the body's own
 constexpr double kCarvedShare = 0.5;       // of the silhouette: with less flat floor the body's face is carved
 
 }  // namespace
@@ -121,8 +122,18 @@ void Recogniser::findBody() {
       double high = 0;
       for (std::size_t f = 0; f < body_.faces.size(); ++f) {
         const ViewFace& vf = face(*view, static_cast<int>(f));
-        if (vf.served && vf.lie == Lie::Curved && vf.upMost > 0.9 && toMm2(body_.faces[f].area) > 0.2 * silhouetteArea)
-          high = std::max(high, vf.high);
+        if (!vf.served || vf.lie != Lie::Curved || vf.upMost <= 0.9 ||
+            toMm2(body_.faces[f].area) <= kGroundShare * silhouetteArea)
+          continue;
+        view->ground[f] = 1;
+        high = std::max(high, vf.high);
+      }
+      for (std::size_t p = 0; p < body_.mesh.triangles.size(); ++p) {
+        // The crest may lie between the samples and away from the borders.
+        if (!view->ground[static_cast<std::size_t>(body_.mesh.triangleFace[p])]) continue;
+        for (const std::int32_t v : body_.mesh.triangles[p]) {
+          high = std::max(high, view->graph.frame.apply(body_.mesh.points[static_cast<std::size_t>(v)]).z);
+        }
       }
       if (view->bodyLevel < 0 || high > 0) {
         view->bodyLevel = -1;

@@ -11,6 +11,8 @@ constexpr double kRoundPocketDiameter = 6.0;     // mm: a flat-bottomed recess t
 constexpr double kRoundPocketSlenderness = 0.5;  // ... and shallower than half its width is milled, not drilled
 constexpr double kSeatDiameter = 3.2;            // mm: flat-floored blind bores up to here seat balls and pins
 
+constexpr double kSeatSlenderness = 1.5;  // deeper ones are bores
+
 /// Upright hollow cylinder faces of one axis and radius that overlap in height.
 struct Barrel {
   Vec2 centre;
@@ -29,7 +31,7 @@ struct Cone {
   Vec2 centre;
   double low{}, high{}, wideLow{}, wideHigh{};  ///< radius at its lower and upper end
   double halfAngle{};
-  int face{};
+  std::vector<int> faces;
 };
 
 void markBins(std::vector<char>& bins, Vec2 centre, const std::vector<Vec3>& points) {
@@ -75,8 +77,15 @@ void Recogniser::findBores() {
         const double reach = (vf.high - vf.low) * std::tan(toDegrees(bf.halfAngle) * std::numbers::pi / 180);
         if (most - least < 0.5 * reach || most - least < 1e-6) least = std::max(0.0, most - reach);
         const bool opensUp = vf.normal.z > 0 || vf.upMost > 0.01;
-        cones.push_back({at, vf.low, vf.high, opensUp ? least : most, opensUp ? most : least, bf.halfAngle.rad,
-                         static_cast<int>(f)});
+        const double wideLow = opensUp ? least : most, wideHigh = opensUp ? most : least;
+        const auto half = std::find_if(cones.begin(), cones.end(), [&](const Cone& c) {
+          return norm(c.centre - at) < kTolerances.axis && std::abs(c.low - vf.low) < kTolerances.axis &&
+                 std::abs(c.high - vf.high) < kTolerances.axis && std::abs(c.wideLow - wideLow) < kTolerances.axis;
+        });
+        if (half != cones.end())
+          half->faces.push_back(static_cast<int>(f));
+        else
+          cones.push_back({at, vf.low, vf.high, wideLow, wideHigh, bf.halfAngle.rad, {static_cast<int>(f)}});
         continue;
       }
       if (bf.kind != part::SurfaceKind::Cylinder || vf.lie != Lie::Wall) continue;
@@ -161,7 +170,7 @@ void Recogniser::findBores() {
           grown = true;
         }
         for (const Cone& c : cones) {
-          if (std::find(tips.begin(), tips.end(), &c) != tips.end() || claimed(c.face) ||
+          if (std::find(tips.begin(), tips.end(), &c) != tips.end() || claimed(c.faces.front()) ||
               norm(c.centre - barrels[first].centre) > 2 * kTolerances.axis)
             continue;
           if (std::abs(c.low - high) > kTolerances.axis && std::abs(c.high - low) > kTolerances.axis) continue;
@@ -210,13 +219,14 @@ void Recogniser::findBores() {
               }
               const int other = across(body_, use.edge.index, end.floor);
               const bool onAxis =
-                  other >= 0 &&
-                  (std::any_of(stack.begin(), stack.end(),
-                               [&](std::size_t s) {
-                                 return std::find(barrels[s].faces.begin(), barrels[s].faces.end(), other) !=
-                                        barrels[s].faces.end();
-                               }) ||
-                   std::any_of(tips.begin(), tips.end(), [&](const Cone* c) { return c->face == other; }));
+                  other >= 0 && (std::any_of(stack.begin(), stack.end(),
+                                             [&](std::size_t s) {
+                                               return std::find(barrels[s].faces.begin(), barrels[s].faces.end(),
+                                                                other) != barrels[s].faces.end();
+                                             }) ||
+                                 std::any_of(tips.begin(), tips.end(), [&](const Cone* c) {
+                                   return std::find(c->faces.begin(), c->faces.end(), other) != c->faces.end();
+                                 }));
               inner = inner && coaxial && onAxis;
             }
             carries = carries || !inner;
@@ -266,7 +276,8 @@ void Recogniser::findBores() {
       }
       mainEnd = upwards ? main.low : main.high;
       d.dimensions.depth = mm(through ? depth : (upwards ? high - mainEnd : mainEnd - low));
-      if (!through && flat && !d.dimensions.counterDiameter && 2 * main.radius <= kSeatDiameter)
+      if (!through && flat && !d.dimensions.counterDiameter && 2 * main.radius <= kSeatDiameter && !side &&
+          toMm(*d.dimensions.depth) <= kSeatSlenderness * 2 * main.radius)
         d.kind = DetailKind::Seat;
       const bool plainThrough = through && !d.dimensions.counterDiameter;
       d.side = side ? Side::Other : (plainThrough ? Side::Both : (upwards ? Side::Outer : Side::Back));
@@ -297,7 +308,9 @@ void Recogniser::findBores() {
           }
         }
       }
-      for (const Cone* c : tips) claim(c->face, index);
+      for (const Cone* c : tips) {
+        for (const int f : c->faces) claim(f, index);
+      }
     }
   }
 }

@@ -36,12 +36,20 @@ Recogniser::Recogniser(const part::Body& body, const setup::Plan& plan, const Re
   Box3 box;
   for (const Vec3 p : body.mesh.points) box.add(plan.partToPlate.apply(p));
   size_ = box.size();
+  // A colour that most faces wear is the part's paint and says nothing about one of them.
+  for (const part::Face& f : body.faces) {
+    std::size_t same = 0;
+    for (const part::Face& g : body.faces) same += g.colour == f.colour;
+    if (f.colour && 2 * same > body.faces.size()) commonColour_ = f.colour;
+    if (2 * same > body.faces.size()) break;
+  }
   for (std::size_t s = 0; s < plan.setups.size(); ++s) {
     View view;
     view.setup = static_cast<int>(s);
     view.graph = viewGraph(body, plan.setups[s]);
     view.levels = findLevels(body, view.graph);
     view.silhouette = silhouette(view.graph);
+    view.ground.assign(body.faces.size(), 0);
     view.levelDetail.assign(view.levels.list.size(), -1);
     if (plan.setups[s].plateSide) (plan.setups[s].fromAbove ? outer_ : back_) = static_cast<int>(s);
     views_.push_back(std::move(view));
@@ -95,7 +103,7 @@ void Recogniser::setHeights(Detail& detail, const View& view, double low, double
 std::string Recogniser::hintOf(const std::vector<part::FaceId>& faces) const {
   for (const part::FaceId f : faces) {
     const part::Face& face = bodyFace(f.index);
-    if (face.colour) {
+    if (face.colour && face.colour != commonColour_) {
       if (const auto hint = part::hintOf(*face.colour)) return part::row(*hint).word;
     }
     if (const auto hint = part::hintOf(std::string_view(face.name))) return part::row(*hint).word;

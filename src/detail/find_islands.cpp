@@ -31,7 +31,7 @@ void Recogniser::findIslands(int viewIndex) {
     const LevelLoop& border = level.loops.front();
     if (!border.outer || border.up() >= kTolerances.share * border.length()) continue;
     const Flood sides = flood(view, border.borders, level.z, Way::Down);
-    if (sides.touched.empty()) continue;
+    if (sides.touched.empty() && !sides.meetsGround) continue;
     double foot = -1;
     const double all = sides.touchedLength();
     for (const Flood::Touch& t : sides.touched) {
@@ -43,11 +43,14 @@ void Recogniser::findIslands(int viewIndex) {
       }
       foot = std::max(foot, t.z);
     }
+    // On a carved body heights count from its crest.
+    const bool carved = foot < 0 && sides.meetsGround && level.z > view.bodyZ + kLeastHeight;
+    if (carved) foot = view.bodyZ;
     if (foot < 0) continue;
 
     std::vector<int> own, upper = level.faces;
     for (const int f : sides.faces) {
-      if (face(view, f).low < foot - kTolerances.level) continue;
+      if (!carved && face(view, f).low < foot - kTolerances.level) continue;
       own.push_back(f);
       if (!(rootFillet(view, f) && bodyFace(f).hollow)) upper.push_back(f);
     }

@@ -102,7 +102,7 @@ void Recogniser::findRecesses(int viewIndex) {
         if (b.outside >= 0)
           opening = std::max(opening, std::min(face(view, b.outside).high, std::max(view.bodyZ, level.z)));
       }
-      if (opening > view.bodyZ && view.bodyZ > level.z) opening = view.bodyZ;
+      if (view.bodyZ > level.z && (opening > view.bodyZ || walls.meetsGround)) opening = view.bodyZ;
     }
     if (opening <= level.z + kTolerances.level) continue;
 

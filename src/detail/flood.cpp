@@ -4,6 +4,7 @@ namespace chipledger::detail {
 namespace {
 
 constexpr double kSmallestBreak = 1e-3;  // mm: shorter borders do not decide anything
+constexpr double kLeastTurn = 0.5;       // between two normals that tell a radius
 constexpr double kMostBreak = 4.0;       // mm: a higher slope is a face of its own right, not a broken edge
 
 bool roundKind(part::SurfaceKind kind) {
@@ -22,6 +23,10 @@ Flood Recogniser::flood(const View& view, const std::vector<LevelBorder>& border
     if (view.levels.ofFace[static_cast<std::size_t>(f)] >= 0) return;
     if (face(view, f).lie == Lie::Ceiling) {
       result.meetsCeiling = true;
+      return;
+    }
+    if (view.ground[static_cast<std::size_t>(f)]) {
+      result.meetsGround = true;
       return;
     }
     if (claimed(f) || onRing(view, f)) return;
@@ -144,7 +149,7 @@ bool Recogniser::edgeBreak(const View& view, int f) const {
 
 bool Recogniser::rootFillet(const View& view, int f) const {
   const ViewFace& vf = face(view, f);
-  if (vf.lie != Lie::Curved || vf.upLeast < -0.01 || vf.upMost < 0.9) return false;
+  if (vf.lie != Lie::Curved || vf.upLeast < -0.05 || vf.upMost < 0.9) return false;
   bool onLevel = false, onWall = false;
   for (const int e : vf.edges) {
     if (bodyEdge(e).sense != part::Sense::Smooth || edge(view, e).upright) continue;
@@ -152,7 +157,7 @@ bool Recogniser::rootFillet(const View& view, int f) const {
     if (other < 0) continue;
     const bool low = edge(view, e).middle() < vf.low + 0.25 * (vf.high - vf.low);
     const bool high = edge(view, e).middle() > vf.high - 0.25 * (vf.high - vf.low);
-    onLevel = onLevel || (low && face(view, other).lie == Lie::Floor);
+    onLevel = onLevel || (low && (face(view, other).lie == Lie::Floor || view.ground[static_cast<std::size_t>(other)]));
     onWall = onWall || (high && face(view, other).lie != Lie::Floor);
   }
   return onLevel && onWall;
@@ -162,7 +167,15 @@ double Recogniser::filletRadius(const View& view, int f) const {
   const part::Face& bf = bodyFace(f);
   if (bf.kind == part::SurfaceKind::Torus) return toMm(bf.minorRadius);
   if (bf.kind == part::SurfaceKind::Cylinder || bf.kind == part::SurfaceKind::Sphere) return toMm(bf.radius);
-  return face(view, f).high - face(view, f).low;  // a quarter round is as high as its radius
+  // Across a round, places and normals turn alike: R = |p - q| / |n - m|, least across the round itself.
+  double least = face(view, f).high - face(view, f).low;
+  for (std::size_t i = 0; i < bf.samples.size(); ++i) {
+    for (std::size_t k = i + 1; k < bf.samples.size(); ++k) {
+      const double turn = norm(bf.samples[i].normal - bf.samples[k].normal);
+      if (turn > kLeastTurn) least = std::min(least, norm(bf.samples[i].point - bf.samples[k].point) / turn);
+    }
+  }
+  return least;
 }
 
 double Recogniser::cornerRadius(const View& view, const std::vector<int>& faces, bool hollow) const {

@@ -24,7 +24,8 @@ struct View {
   Silhouette silhouette;
   std::vector<int> levelDetail;  ///< detail whose floor or top a level is; -1 none yet
   int bodyLevel{-1};
-  double bodyZ{};  ///< height of the body's floor in this view
+  std::vector<char> ground;  ///< per face: the carved face of the body where it has no floor
+  double bodyZ{};            ///< height of the body's floor in this view
 };
 
 /// Faces found from a set of borders, walking over walls, fillets and slopes but not over levels.
@@ -35,7 +36,7 @@ struct Flood {
     double z{}, length{};
   };
   std::vector<Touch> touched;  ///< levels met, by length of shared border
-  bool meetsCeiling{};
+  bool meetsCeiling{}, meetsGround{};
   double touchedLength() const;
 };
 
@@ -108,6 +109,7 @@ private:
   const part::Body& body_;
   const setup::Plan& plan_;
   RecogniseOptions options_;
+  std::optional<part::Colour> commonColour_;
   std::vector<View> views_;
   int bodyDetail_{-1}, outlineDetail_{-1};
   int outer_{-1}, back_{-1};  ///< views of the plate's two sides

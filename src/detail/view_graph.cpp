@@ -5,13 +5,16 @@ namespace {
 
 constexpr double kFlat = 0.99995;        // cosine: within half a degree of level
 constexpr double kUpright = 2e-3;        // |cosine|: within a tenth of a degree of upright
+constexpr double kNearlyLevel = 0.999;   // cosine: slopes lean by more than 2.5 degrees
 constexpr double kConstantSlope = 0.02;  // spread of the normals' z on a face of one slope
 
 Lie lieOf(const ViewFace& face, double flatness) {
   if (face.upLeast > kFlat && flatness < kTolerances.level) return Lie::Floor;
   if (face.upMost < -kFlat && flatness < kTolerances.level) return Lie::Ceiling;
   if (face.upLeast > -kUpright && face.upMost < kUpright) return Lie::Wall;
-  return face.upMost - face.upLeast < kConstantSlope ? Lie::Slope : Lie::Curved;
+  // A flat crown turns little too, but through level: it is no slope.
+  const bool level = std::max(std::abs(face.upLeast), std::abs(face.upMost)) > kNearlyLevel;
+  return face.upMost - face.upLeast < kConstantSlope && !level ? Lie::Slope : Lie::Curved;
 }
 
 }  // namespace
