@@ -4,6 +4,8 @@ namespace chipledger::detail {
 namespace {
 
 constexpr double kSmallestBreak = 1e-3;  // mm: shorter borders do not decide anything
+constexpr double kLeastLean = 0.1;       // sine: flatter normals have no heading
+constexpr double kSameHeading = 0.02;    // rad
 constexpr double kLeastTurn = 0.5;       // between two normals that tell a radius
 constexpr double kMostBreak = 4.0;       // mm: a higher slope is a face of its own right, not a broken edge
 
@@ -167,15 +169,21 @@ double Recogniser::filletRadius(const View& view, int f) const {
   const part::Face& bf = bodyFace(f);
   if (bf.kind == part::SurfaceKind::Torus) return toMm(bf.minorRadius);
   if (bf.kind == part::SurfaceKind::Cylinder || bf.kind == part::SurfaceKind::Sphere) return toMm(bf.radius);
-  // Across a round, places and normals turn alike: R = |p - q| / |n - m|, least across the round itself.
-  double least = face(view, f).high - face(view, f).low;
+  // Across a round, places and normals turn alike: R = |p - q| / |n - m| for samples above one another.
+  double sum = 0, count = 0;
   for (std::size_t i = 0; i < bf.samples.size(); ++i) {
+    const Vec3 n = view.graph.frame.turn(bf.samples[i].normal);
     for (std::size_t k = i + 1; k < bf.samples.size(); ++k) {
-      const double turn = norm(bf.samples[i].normal - bf.samples[k].normal);
-      if (turn > kLeastTurn) least = std::min(least, norm(bf.samples[i].point - bf.samples[k].point) / turn);
+      const Vec3 m = view.graph.frame.turn(bf.samples[k].normal);
+      const double a = norm(n.xy()), b = norm(m.xy());
+      if (a < kLeastLean || b < kLeastLean || norm(n - m) < kLeastTurn) continue;
+      if (std::abs(cross(n.xy(), m.xy())) > kSameHeading * a * b || dot(n.xy(), m.xy()) < 0) continue;
+      sum += norm(bf.samples[i].point - bf.samples[k].point) / norm(n - m);
+      count += 1;
     }
   }
-  return least;
+  // A quarter round is as high as its radius.
+  return count > 0 ? sum / count : face(view, f).high - face(view, f).low;
 }
 
 double Recogniser::cornerRadius(const View& view, const std::vector<int>& faces, bool hollow) const {
