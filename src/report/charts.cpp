@@ -104,40 +104,46 @@ std::string batchChart(const Estimate& e) {
 }
 
 std::string detailChart(const Estimate& e) {
+  struct Row {
+    std::string name, mark;
+    const estimate::Difference* difference;
+  };
   const std::size_t batch = referenceBatch(e);
-  std::vector<const estimate::DetailPrice*> priced;
-  std::size_t longest = 0;
-  double most = 0, least = 0;
+  std::vector<Row> rows;
+  for (const estimate::GroupPrice& g : e.groups) rows.push_back({g.name, "", differenceAt(g.withMinusWithout, batch)});
   for (const std::size_t i : dearestFirst(e)) {
     const estimate::DetailPrice& p = e.detailPrices[i];
-    const estimate::Difference* d = differenceAt(p, batch);
-    if (d == nullptr) continue;
-    priced.push_back(&p);
-    longest = std::max(longest, e.details.list[static_cast<std::size_t>(p.detail)].name.size());
+    rows.push_back({e.details.list[static_cast<std::size_t>(p.detail)].name,
+                    attribute("data-d", std::to_string(p.detail)), differenceAt(p, batch)});
+  }
+  rows.erase(std::remove_if(rows.begin(), rows.end(), [](const Row& row) { return row.difference == nullptr; }),
+             rows.end());
+  std::size_t longest = 0;
+  double most = 0, least = 0;
+  for (const Row& row : rows) {
+    longest = std::max(longest, row.name.size());
     double up = 0, down = 0;
-    for (const Money& line : d->lines) (line.micros >= 0 ? up : down) += toUnits(line);
+    for (const Money& line : row.difference->lines) (line.micros >= 0 ? up : down) += toUnits(line);
     most = std::max(most, up);
     least = std::min(least, down);
   }
-  if (priced.empty() || most - least <= 0) return "";
+  if (rows.empty() || most - least <= 0) return "";
   const double left = nameRoom(longest), perUnit = (kWidth - left - 70) / (most - least), zero = left - least * perUnit;
   std::string out;
   double y = 4;
-  for (const estimate::DetailPrice* p : priced) {
-    const estimate::Difference& d = *differenceAt(*p, batch);
-    const std::string name = e.details.list[static_cast<std::size_t>(p->detail)].name;
-    out += "<g class=\"cl-bar\"" + attribute("data-d", std::to_string(p->detail)) + ">" +
-           text(left - 8, y + 15, name, " text-anchor=\"end\"");
+  for (const Row& row : rows) {
+    out += "<g class=\"cl-bar\"" + row.mark + ">" + text(left - 8, y + 15, row.name, " text-anchor=\"end\"");
     double up = zero, down = zero;
-    for (std::size_t l = 0; l < d.lines.size(); ++l) {
-      const double width = toUnits(d.lines[l]) * perUnit;
+    for (std::size_t l = 0; l < row.difference->lines.size(); ++l) {
+      const Money money = row.difference->lines[l];
+      const double width = toUnits(money) * perUnit;
       const std::string title =
-          name + ", " + ledger::word(ledger::kLines[l]) + ": " + moneySigned(d.lines[l]) + " " + e.currency;
+          row.name + ", " + ledger::word(ledger::kLines[l]) + ": " + moneySigned(money) + " " + e.currency;
       const double from = width >= 0 ? up : down + width;
       (width >= 0 ? up : down) += width;
       if (width != 0) out += bar(from, y, std::abs(width), kRow - 8, lineColour(ledger::kLines[l]), title);
     }
-    out += text(up + 6, y + 15, moneyText(d.money), " font-weight=\"bold\"") + "</g>\n";
+    out += text(up + 6, y + 15, moneyText(row.difference->money), " font-weight=\"bold\"") + "</g>\n";
     y += kRow;
   }
   out += stroke("M" + coordinate(zero) + " 0V" + coordinate(y - 4), "stroke-width=\"1\"");

@@ -389,22 +389,29 @@ std::string planSvg(const Estimate& e, const part::Body& body, const PlanOptions
   std::string unlabelled;
   double left = 0;
   for (const detail::Side side : {detail::Side::Outer, detail::Side::Back}) {
-    const bool any = !labelOrder(s, side).empty();
+    const std::size_t count = labelOrder(s, side).size();
     View view{side, viewFrame(e.partToStock, side), 0, 0};
     view.left = left = (width - kSideRoom - drawn) / 2;
     out += text(kMargin, y + kFont, side == detail::Side::Outer ? "Outer side" : "Back, turned over about its length",
                 " font-weight=\"bold\"") +
            "\n";
     y += kLine + 1;
-    view.top = y + (any ? labelRoom : 1);
+    view.top = y + (count > 0 ? labelRoom : 1);
     out += fills(s, view) + edges(s, view) + dimensionLines(s, view) + labels(s, view, width, unlabelled);
-    y = view.top + tall + (any ? labelRoom : 0) + 3;
+    y = view.top + tall + (count > 1 ? labelRoom : 0) + 3;
   }
   out += lengthAndScale(s, left, y + 1);
   y += kDimensionRoom + 7;
   out += tintKey(s, kMargin, y);
   y += 8;
   std::string words = dimensionsThatMatter(s);
+  std::string together;
+  for (const estimate::GroupPrice& group : e.groups) {
+    const estimate::Difference* price = differenceAt(group.withMinusWithout, s.batch);
+    if (price != nullptr)
+      together += fmt::format("{}{} {}", together.empty() ? "" : ", ", group.name, moneyText(price->money));
+  }
+  if (!together.empty()) words += fmt::format(" Together: {}.", together);
   if (!unlabelled.empty()) words += " Not labelled: " + unlabelled + ".";
   for (const std::string& line : brokenAt(words, width - 2 * kMargin)) {
     out += text(kMargin, y, line) + "\n";

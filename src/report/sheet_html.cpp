@@ -34,6 +34,25 @@ std::string batchChoice(const Estimate& e) {
   return out + "</select>";
 }
 
+// The next after the dearest, each lighting its place in the drawing.
+std::string runnersUp(const Estimate& e) {
+  constexpr std::size_t kNamed = 6;
+  std::string out;
+  const std::vector<std::size_t> order = dearestFirst(e);
+  for (std::size_t i = 1; i < std::min(kNamed, order.size()); ++i) {
+    const estimate::DetailPrice& p = e.detailPrices[order[i]];
+    const estimate::Difference* d = differenceAt(p, referenceBatch(e));
+    if (d == nullptr) break;
+    std::string all;
+    for (const estimate::Difference& at : p.withMinusWithout) all += (all.empty() ? "" : " ") + moneyText(at.money);
+    out += (out.empty() ? "<br>Then " : ", ") + std::string("<span class=\"next\"") +
+           attribute("data-d", std::to_string(p.detail)) + ">" +
+           escaped(e.details.list[static_cast<std::size_t>(p.detail)].name) + " <span" + attribute("data-p", all) +
+           ">" + moneyText(d->money) + "</span></span>";
+  }
+  return out;
+}
+
 std::string answers(const Estimate& e) {
   const Summary s = summarise(e);
   std::string out = "<dl class=\"answers\">\n<dt>What it costs</dt><dd>";
@@ -54,8 +73,8 @@ std::string answers(const Estimate& e) {
            escaped(e.currency) + " a piece</td>" + cells + "</tr></table></div>";
   }
   out += "</dd>\n<dt>What makes it cost that</dt><dd>" + escaped(s.because) +
-         "</dd>\n<dt>The dearest detail</dt><dd><strong>" + escaped(s.dearest) +
-         "</strong></dd>\n<dt>What to change</dt><dd>" + escaped(s.change) + "</dd>\n<dt>How sure it is</dt><dd>" +
+         "</dd>\n<dt>The dearest detail</dt><dd><strong>" + escaped(s.dearest) + "</strong>" + runnersUp(e) +
+         "</dd>\n<dt>What to change</dt><dd>" + escaped(s.change) + "</dd>\n<dt>How sure it is</dt><dd>" +
          escaped(s.sure) + "</dd>\n</dl>\n";
   return out;
 }

@@ -99,6 +99,13 @@ std::string detailSection(const Estimate& e) {
   table.column(1, " class=\"l\"");
   for (std::size_t b = 0; b < e.batches.size(); ++b) table.column(2 + b, ofBatch(b));
   table.column(heads.size() - 1, " class=\"wrap\"");
+  for (const estimate::GroupPrice& g : e.groups) {
+    std::vector<std::string> cells{escaped(g.name), std::to_string(g.details.size()) + " details together"};
+    for (std::size_t b = 0; b < e.batches.size(); ++b)
+      cells.push_back(differenceCell(e, differenceAt(g.withMinusWithout, b), g.why));
+    cells.insert(cells.end(), {"", "", "", "", escaped(g.why)});
+    table.row(cells, " class=\"group\"");
+  }
   for (const std::size_t i : dearestFirst(e)) {
     const estimate::DetailPrice& p = e.detailPrices[i];
     const detail::Detail& d = e.details.list[static_cast<std::size_t>(p.detail)];
@@ -117,13 +124,6 @@ std::string detailSection(const Estimate& e) {
         opened(moneyText(p.booked), "Entries of the ledger on its own metal:", {}, "<ul>" + entries + "</ul>"));
     cells.push_back(escaped(p.why.empty() && p.withMinusWithout.empty() ? "cannot be taken away" : p.why));
     table.row(cells, attribute("data-d", std::to_string(p.detail)));
-  }
-  for (const estimate::GroupPrice& g : e.groups) {
-    std::vector<std::string> cells{escaped(g.name), std::to_string(g.details.size()) + " details together"};
-    for (std::size_t b = 0; b < e.batches.size(); ++b)
-      cells.push_back(differenceCell(e, differenceAt(g.withMinusWithout, b), g.why));
-    cells.insert(cells.end(), {"", "", "", "", escaped(g.why)});
-    table.foot(cells);
   }
   return "<p class=\"note\">The price of a detail: the whole estimate with it minus the whole estimate of the same "
          "part without it, "

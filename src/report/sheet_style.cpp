@@ -31,7 +31,9 @@ td{border-bottom:1px solid #ddd}
 th:first-child,td:first-child,.l{text-align:left}
 td.wrap{white-space:normal;min-width:15em;text-align:left}
 tfoot td{border-top:1.5px solid #111;border-bottom:0;font-weight:bold}
+tr.group td{font-weight:bold;background:#f7f4ec}
 tr.low td{color:#444;font-weight:normal;border-top:0}
+.next{white-space:nowrap}.next.lit{background:#fbe9c6}
 .on{background:#f3eee2}
 tr[data-d]:hover,tr[data-d]:focus,tr.lit{background:#fbe9c6;outline:none}
 tr[data-d]{cursor:default}

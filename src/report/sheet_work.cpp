@@ -13,8 +13,11 @@ namespace {
 using estimate::Estimate;
 
 std::string sizeText(Vec3 size) {
-  return trimmed(size.x) + " \u00d7 " + trimmed(size.y) + " \u00d7 " + trimmed(size.z) + " mm";
+  return trimmed(size.x, 2) + " \u00d7 " + trimmed(size.y, 2) + " \u00d7 " + trimmed(size.z, 2) + " mm";
 }
+
+// Tabs and a scratch are thousandths of a cubic centimetre.
+std::string cm3Fine(VolumeCount volume) { return fixed(mm3Of(volume) / 1000.0, 4); }
 
 std::string threeMinutes(const ledger::Minutes& m) {
   return minutesText(m.lower, 2) + " / " + minutesText(m.likely, 2) + " / " + minutesText(m.upper, 2) +
@@ -49,19 +52,19 @@ std::string blankSection(const Estimate& e) {
     return e.blankVolume.um3 > 0 ? percentText(mm3Of(v) / mm3Of(e.blankVolume)) : "";
   };
   table.row({"blank",
-             opened(cm3Text(e.blankVolume),
+             opened(cm3Fine(e.blankVolume),
                     sizeText(e.blank.size_mm) + ", on cells of " + trimmed(e.cell_um / 1000.0) + " mm."),
              share(e.blankVolume)});
   table.row(
       {"cut away",
-       opened(cm3Text(e.removed), "Counted cell by cell along the paths; blank = cut away + part + left standing."),
+       opened(cm3Fine(e.removed), "Counted cell by cell along the paths; blank = cut away + part + left standing."),
        share(e.removed)});
-  table.row({"part", opened(cm3Text(countVolume(e.partVolume)), "Exact volume of the solid in the file."),
+  table.row({"part", opened(cm3Fine(countVolume(e.partVolume)), "Exact volume of the solid in the file."),
              share(countVolume(e.partVolume))});
   table.row({"left standing",
-             opened(cm3Text(e.left), "Outside the part: tabs, allowance, corners that no cutter reaches."),
+             opened(cm3Fine(e.left), "Outside the part: tabs, allowance, corners that no cutter reaches."),
              share(e.left)});
-  if (e.gouged.um3 > 0) table.row({"cut too deep", cm3Text(e.gouged), share(e.gouged)});
+  if (e.gouged.um3 > 0) table.row({"cut too deep", cm3Fine(e.gouged), share(e.gouged)});
   std::string out =
       "<p class=\"note\">" +
       opened(mmText(e.blank.step) + " mm plate",

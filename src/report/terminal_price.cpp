@@ -12,7 +12,7 @@ namespace {
 
 using estimate::Estimate;
 
-std::string sizeText(Vec3 size) { return trimmed(size.x) + " x " + trimmed(size.y) + " x " + trimmed(size.z); }
+std::string sizeText(Vec3 size) { return trimmed(size.x, 2) + " x " + trimmed(size.y, 2) + " x " + trimmed(size.z, 2); }
 
 // The first screen: price by batch and the five answers.
 std::string inShort(const Estimate& e, const TerminalOptions& options) {
@@ -56,6 +56,9 @@ std::string drawn(const Estimate& e, const TerminalOptions& options) {
   return out;
 }
 
+// Tabs and a scratch are thousandths of a cubic centimetre.
+std::string cm3Fine(VolumeCount volume) { return fixed(mm3Of(volume) / 1000.0, 4); }
+
 std::string blank(const Estimate& e, const TerminalOptions& options) {
   std::string out;
   out += labelled("plate",
@@ -73,7 +76,7 @@ std::string blank(const Estimate& e, const TerminalOptions& options) {
   if (!from.empty()) out += labelled("from", fromWords(from), options);
   Table table({{"metal", "", Align::Left}, {"volume", "cm\u00b3"}, {"of the blank", ""}});
   const auto row = [&](const std::string& name, VolumeCount volume, Tone tone = Tone::Plain) {
-    table.add({name, cm3Text(volume), e.blankVolume.um3 > 0 ? percentText(mm3Of(volume) / mm3Of(e.blankVolume)) : ""},
+    table.add({name, cm3Fine(volume), e.blankVolume.um3 > 0 ? percentText(mm3Of(volume) / mm3Of(e.blankVolume)) : ""},
               tone);
   };
   row("blank", e.blankVolume);
@@ -183,6 +186,16 @@ std::string byDetail(const Estimate& e, const TerminalOptions& options) {
   columns.push_back({"booked", "min", Align::Right, 4});
   columns.push_back({"booked", e.currency, Align::Right, 4});
   Table table(columns);
+  for (const estimate::GroupPrice& group : e.groups) {
+    std::vector<std::string> cells{plain(group.name), std::to_string(group.details.size()) + " details together"};
+    for (std::size_t b = 0; b < e.batches.size(); ++b) {
+      const estimate::Difference* difference = differenceAt(group.withMinusWithout, b);
+      cells.push_back(difference == nullptr ? "-" : moneyText(difference->money));
+    }
+    table.add(cells);
+    table.note(plain(group.why));
+  }
+  if (!e.groups.empty()) table.rule();
   bool first = true;
   for (const std::size_t i : dearestFirst(e)) {
     const estimate::DetailPrice& p = e.detailPrices[i];
@@ -199,16 +212,6 @@ std::string byDetail(const Estimate& e, const TerminalOptions& options) {
     table.add(cells, first && !p.withMinusWithout.empty() ? Tone::Strong : Tone::Plain);
     table.note(plain(p.why));
     first = false;
-  }
-  if (!e.groups.empty()) table.rule();
-  for (const estimate::GroupPrice& group : e.groups) {
-    std::vector<std::string> cells{plain(group.name), std::to_string(group.details.size()) + " details together"};
-    for (std::size_t b = 0; b < e.batches.size(); ++b) {
-      const estimate::Difference* difference = differenceAt(group.withMinusWithout, b);
-      cells.push_back(difference == nullptr ? "-" : moneyText(difference->money));
-    }
-    table.add(cells);
-    table.note(plain(group.why));
   }
   return paragraph(
              "The price of a detail: the whole estimate with it minus the whole estimate of the same part without it, "

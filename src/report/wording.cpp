@@ -8,6 +8,8 @@ namespace chipledger::report {
 
 namespace {
 
+using estimate::Estimate;
+
 constexpr From kGuessedFirst[] = {From::Guessed, From::Table, From::Entered, From::Clocked};
 constexpr From kFromOrder[] = {From::Entered, From::Table, From::Guessed, From::Clocked};
 
@@ -94,16 +96,33 @@ std::string becauseSentence(const estimate::Estimate& e) {
   return out + ".";
 }
 
-std::string dearestSentence(const estimate::Estimate& e, const std::vector<std::size_t>& order) {
+// What a price is made of, in one clause: "island-1, 40.4 EUR of it: 6.35 plate instead of 2.54".
+std::string clause(const std::string& name, Money money, const std::string& currency, const std::string& why) {
+  return name + ", " + moneyRounded(money) + " " + currency + " of it" + (why.empty() ? "" : ": " + why) + ".";
+}
+
+std::string dearestSentence(const Estimate& e, const std::vector<std::size_t>& order) {
   const std::size_t batch = referenceBatch(e);
-  if (order.empty() || differenceAt(e.detailPrices[order.front()], batch) == nullptr) {
-    return "No detail was priced by taking it away.";
+  const estimate::DetailPrice* alone = order.empty() ? nullptr : &e.detailPrices[order.front()];
+  const estimate::Difference* single = alone == nullptr ? nullptr : differenceAt(*alone, batch);
+  const estimate::GroupPrice* group = nullptr;
+  for (const estimate::GroupPrice& g : e.groups) {
+    const estimate::Difference* d = differenceAt(g.withMinusWithout, batch);
+    if (d == nullptr || (single != nullptr && d->money <= single->money)) continue;
+    if (group == nullptr || d->money > differenceAt(group->withMinusWithout, batch)->money) group = &g;
   }
-  const estimate::DetailPrice& price = e.detailPrices[order.front()];
-  std::string out = e.details.list[static_cast<std::size_t>(price.detail)].name + ", " +
-                    moneyRounded(differenceAt(price, batch)->money) + " " + e.currency + " of it";
-  if (!price.why.empty()) out += ": " + price.why;
-  return out + ".";
+  if (single == nullptr && group == nullptr) return "No detail was priced by taking it away.";
+  std::string out;
+  if (group != nullptr) {
+    out =
+        clause(group->name + " together", differenceAt(group->withMinusWithout, batch)->money, e.currency, group->why);
+    out.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(out.front())));
+  }
+  if (single != nullptr) {
+    if (!out.empty()) out += " Alone: ";
+    out += clause(e.details.list[static_cast<std::size_t>(alone->detail)].name, single->money, e.currency, alone->why);
+  }
+  return out;
 }
 
 std::string changeSentence(const estimate::Estimate& e, const std::vector<std::size_t>& order) {
@@ -113,7 +132,7 @@ std::string changeSentence(const estimate::Estimate& e, const std::vector<std::s
   for (const estimate::Advice& advice : e.advice) {
     const estimate::Difference* saves = differenceAt(advice.saves, batch);
     if (saves == nullptr || saves->money.micros <= 0 || parts.size() == kChangesNamed) continue;
-    parts.push_back(advice.change + " saves " + moneyRounded(saves->money));
+    parts.push_back(advice.change + ", which saves " + moneyRounded(saves->money));
   }
   // Without advice: what leaving out the dearest would bring.
   for (std::size_t i = 0; e.advice.empty() && i < std::min(kChangesNamed, order.size()); ++i) {
@@ -189,7 +208,9 @@ std::string directionText(Vec3 direction) {
 }
 
 std::string partTitle(const estimate::Estimate& e) {
-  return e.bodyName.empty() || e.bodyName == e.file ? e.file : e.file + ", " + e.bodyName;
+  const std::string file = e.file.substr(e.file.find_last_of("/\\") + 1);
+  const bool same = e.bodyName.empty() || e.bodyName == file || e.bodyName == file.substr(0, file.rfind('.'));
+  return same ? file : file + ", " + e.bodyName;
 }
 
 std::string fromWords(const Assumptions& all) {

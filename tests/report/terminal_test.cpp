@@ -85,7 +85,7 @@ TEST(Price, TheFirstScreenAnswersTheOwner) {
   EXPECT_NE(screen.find("6.35 plate instead of 2.54"), std::string::npos) << "what makes it cost that";
   EXPECT_NE(screen.find("75 % of the 6.35 mm plate"), std::string::npos);
   EXPECT_NE(screen.find("cutter life"), std::string::npos) << "how sure";
-  EXPECT_NE(screen.find("Island-1 3.1 high instead of 3.2 saves 2.4"), std::string::npos) << "what to change";
+  EXPECT_NE(screen.find("Island-1 3.1 high instead of 3.2, which saves 2.4"), std::string::npos) << "what to change";
   EXPECT_NE(screen.find(kEstimateNotQuote), std::string::npos);
 }
 
