@@ -3,11 +3,11 @@
 #include "kernel_body.hpp"
 #include "kernel_sew.hpp"
 #include "kernel_solids.hpp"
+#include "memory_peak.hpp"
 #include "step_text.hpp"
 #include "tolerances.hpp"
 
 #include <fmt/format.h>
-#include <sys/resource.h>
 #include <Standard_Failure.hxx>
 #include <Standard_OutOfMemory.hxx>
 #include <TopExp_Explorer.hxx>
@@ -16,7 +16,6 @@
 #include <TopoDS.hxx>
 
 #include <algorithm>
-#include <cstdlib>
 #include <fstream>
 #include <new>
 
@@ -191,24 +190,12 @@ Result<Part> read(const ReadJob& job) {
   return part;
 }
 
-/// The kernel turns a lack of memory into "cannot read" on its way up; the largest size of the process tells.
-bool reachedMemory() {
-  rlimit limit{};
-  if (::getrlimit(RLIMIT_AS, &limit) != 0 || limit.rlim_cur == RLIM_INFINITY) return false;
-  constexpr double kNearly = 0.95, kBytesPerKb = 1024.0;
-  std::ifstream status("/proc/self/status");
-  for (std::string line; std::getline(status, line);)
-    if (line.starts_with("VmPeak:"))
-      return std::strtod(line.c_str() + 7, nullptr) * kBytesPerKb > kNearly * static_cast<double>(limit.rlim_cur);
-  return false;
-}
-
 }  // namespace
 
 Result<Part> readInThisProcess(const ReadJob& job) {
   try {
     Result<Part> part = read(job);
-    if (!part && reachedMemory()) throw std::bad_alloc();
+    if (!part && reachedMemoryLimit()) throw std::bad_alloc();
     return part;
   } catch (const Standard_OutOfMemory&) {
     throw std::bad_alloc();

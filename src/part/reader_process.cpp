@@ -1,6 +1,7 @@
 #include "reader_process.hpp"
 
 #include "answer.hpp"
+#include "memory_peak.hpp"
 
 #include <fcntl.h>
 #include <poll.h>
@@ -106,9 +107,30 @@ void silence() {
   for (const int stream : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO}) ::dup2(nowhere, stream);
 }
 
+/// A breakdown for want of memory is told apart from a breakdown on bad geometry; then the signal does what it always
+/// does.
+extern "C" void onBreakdown(int signal) {
+  if (reachedMemoryLimit()) ::_exit(kExitNoMemory);
+  std::signal(signal, SIG_DFL);
+  ::raise(signal);
+}
+
+void watchForBreakdown() {
+  static std::array<char, 1U << 16U> ownStack;  // the ordinary one may be what ran out
+  stack_t stack{};
+  stack.ss_sp = ownStack.data();
+  stack.ss_size = ownStack.size();
+  ::sigaltstack(&stack, nullptr);
+  struct sigaction action {};
+  action.sa_handler = onBreakdown;
+  action.sa_flags = SA_ONSTACK | SA_NODEFER;
+  for (const int signal : {SIGSEGV, SIGABRT, SIGBUS}) ::sigaction(signal, &action, nullptr);
+}
+
 [[noreturn]] void work(const ReadJob& job, int answerTo) {
   dieWithParent();
-  for (const int signal : {SIGSEGV, SIGABRT, SIGFPE, SIGBUS, SIGILL, SIGXCPU, SIGTERM}) std::signal(signal, SIG_DFL);
+  for (const int signal : {SIGFPE, SIGILL, SIGXCPU, SIGTERM}) std::signal(signal, SIG_DFL);
+  watchForBreakdown();
   takeLimits(job.limits);
   try {
     const std::string bytes = encode(readInThisProcess(job));
