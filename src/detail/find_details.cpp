@@ -199,6 +199,7 @@ Details Recogniser::run() {
   findLoose();
   absorb();
   sideFaces();
+  joinPieces();
   relate();
   finish();
   noteThinPlaces();

@@ -65,6 +65,13 @@ Region filled(const Region& region) {
   return result.rings.size() > 1 ? clean(result.rings) : result;
 }
 
+Region hullOf(const Region& region) {
+  std::vector<Vec2> points;
+  for (const Ring& ring : region.rings) points.insert(points.end(), ring.begin(), ring.end());
+  Ring ring = hull(std::move(points));
+  return ring.size() < 3 ? Region{} : Region{{std::move(ring)}};
+}
+
 double gapBetween(const Region& a, const Region& b) {
   double least = std::numeric_limits<double>::infinity();
   for (const auto& [from, to] : {std::pair{&a, &b}, std::pair{&b, &a}}) {

@@ -18,6 +18,8 @@ struct PlanShape {
 PlanShape measure(const Region& region);
 /// The region without its holes.
 Region filled(const Region& region);
+/// The smallest convex region round it.
+Region hullOf(const Region& region);
 /// Shortest distance between two borders.
 double gapBetween(const Region& a, const Region& b);
 /// Distance of p to the nearest border of the ring.

@@ -65,6 +65,8 @@ private:
   void findLoose();
   void absorb();
   void sideFaces();
+  // join_pieces.cpp
+  void joinPieces();
   // relate.cpp
   void relate();
   void joinStrokes();

@@ -15,7 +15,61 @@ bool goesThrough(const Detail& d) {
                        d.kind == DetailKind::Slot || d.kind == DetailKind::LockCut);
 }
 
-void addChanges(const Details& details, int index, std::vector<field::Change>& changes) {
+bool recess(const Detail& d) {
+  return !d.through &&
+         (d.kind == DetailKind::Pocket || d.kind == DetailKind::OpenPocket || d.kind == DetailKind::Slot ||
+          d.kind == DetailKind::Step || d.kind == DetailKind::Thinning || d.kind == DetailKind::Lettering);
+}
+
+/// Metal put back into a recess leaves the openings that stay: a bore in a pocket's floor then starts at the body.
+void fillRecess(const Details& details, const Detail& d, const std::vector<int>& group,
+                std::vector<field::Change>& changes) {
+  Region region = d.footprint;
+  for (std::size_t k = 0; k < details.list.size(); ++k) {
+    const Detail& other = details.list[k];
+    if (!goesThrough(other) || other.side == Side::Other ||
+        std::find(group.begin(), group.end(), static_cast<int>(k)) != group.end())
+      continue;
+    region = subtract(region, other.footprint);
+  }
+  if (!region.empty()) changes.push_back(prism(field::Prism::Act::Add, region, d.low_mm, d.high_mm));
+}
+
+/// Metal put back into an opening goes up to the floor of a recess that stays over it, elsewhere to the body.
+void fillOpening(const Details& details, const Detail& d, const std::vector<int>& group,
+                 std::vector<field::Change>& changes) {
+  struct Piece {
+    Region region;
+    double low, high;
+  };
+  std::vector<Piece> list{{d.footprint, d.low_mm, d.high_mm}};
+  for (std::size_t k = 0; k < details.list.size(); ++k) {
+    const Detail& other = details.list[k];
+    if (!recess(other) || (other.side != Side::Outer && other.side != Side::Back) ||
+        std::find(group.begin(), group.end(), static_cast<int>(k)) != group.end())
+      continue;
+    std::vector<Piece> next;
+    for (const Piece& p : list) {
+      const Region under = intersect(p.region, other.footprint);
+      if (under.empty()) {
+        next.push_back(p);
+        continue;
+      }
+      const Region beside = subtract(p.region, other.footprint);
+      if (!beside.empty()) next.push_back({beside, p.low, p.high});
+      if (other.side == Side::Outer)
+        next.push_back({under, p.low, std::min(p.high, other.low_mm)});
+      else
+        next.push_back({under, std::max(p.low, other.high_mm), p.high});
+    }
+    list = std::move(next);
+  }
+  for (const Piece& p : list) {
+    if (p.high > p.low) changes.push_back(prism(field::Prism::Act::Add, p.region, p.low, p.high));
+  }
+}
+
+void addChanges(const Details& details, int index, const std::vector<int>& group, std::vector<field::Change>& changes) {
   const Detail& d = details.list[static_cast<std::size_t>(index)];
   if (d.footprint.empty() || d.side == Side::Other || d.high_mm <= d.low_mm) return;
   switch (d.kind) {
@@ -33,7 +87,10 @@ void addChanges(const Details& details, int index, std::vector<field::Change>& c
     case DetailKind::Bore:
     case DetailKind::Thread:
     case DetailKind::Seat:
-      changes.push_back(prism(field::Prism::Act::Add, d.footprint, d.low_mm, d.high_mm));
+      if (recess(d))
+        fillRecess(details, d, group, changes);
+      else
+        fillOpening(details, d, group, changes);
       break;
     case DetailKind::CarvedFace:
       changes.push_back(prism(field::Prism::Act::Add, d.footprint, d.low_mm, d.high_mm));
@@ -86,7 +143,7 @@ std::vector<field::Change> without(const Details& details, const std::vector<int
     return std::pair{-depth(a), a} < std::pair{-depth(b), b};
   });
   std::vector<field::Change> changes;
-  for (const int d : all) addChanges(details, d, changes);
+  for (const int d : all) addChanges(details, d, all, changes);
   return changes;
 }
 

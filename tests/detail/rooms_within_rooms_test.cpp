@@ -71,6 +71,24 @@ TEST(RoomsWithinRooms, AWindowCutsIntoAPocket) {
   EXPECT_NEAR(toMm(*seen.at(windows[0]).dimensions.width), 5, kSize);
   EXPECT_NEAR(toMm(*seen.at(pockets[0]).dimensions.depth), 1.2, kSize);
   EXPECT_NEAR(toMm(*seen.at(pockets[0]).dimensions.width), 10, kSize);
+  EXPECT_NEAR(toMm(*seen.at(pockets[0]).dimensions.length), 16, kSize);  // as drawn, the window's share with it
+}
+
+TEST(RoomsWithinRooms, APocketThatALockCutPartsIsOnePocket) {
+  draw::Chassis c = plainPlate();
+  draw::Slot cut;
+  cut.name = "cut";
+  cut.band = {{{-22, 1}, {22, 1}}, mm(1.2), {}};
+  cut.use = draw::SlotUse::LockCut;
+  c.slots.push_back(cut);
+  c.pockets.push_back(pocket("p", {-5, 0}, 10, 12, 1));
+  const Seen seen = look(c, {draw::Touching::Allow, false});
+  ASSERT_EQ(seen.all(DetailKind::LockCut).size(), 1u);
+  const auto pockets = seen.all(DetailKind::Pocket);
+  ASSERT_EQ(pockets.size(), 1u);
+  EXPECT_NEAR(toMm(*seen.at(pockets[0]).dimensions.length), 12, kSize);
+  EXPECT_NEAR(toMm(*seen.at(pockets[0]).dimensions.width), 10, kSize);
+  EXPECT_NEAR(toMm(*seen.at(pockets[0]).dimensions.depth), 1, kSize);
 }
 
 TEST(RoomsWithinRooms, PocketsOfTwoDepthsOverlap) {

@@ -87,3 +87,23 @@ TEST(Without, WhatNoPrismTakesAwayChangesNothing) {
     EXPECT_TRUE(detail::without(seen.details, seen.all(kind).at(0)).empty());
   EXPECT_TRUE(detail::without(seen.details, 999).empty());
 }
+
+TEST(Without, WhatCrossesItStays) {
+  const auto crossed = [](bool withPocket, bool withWindow, bool withBore) {
+    draw::Chassis c = plainPlate();
+    if (withPocket) c.pockets.push_back(pocket("p", {-5, 0}, 16, 10, 1.2));
+    if (withWindow) c.windows.push_back(window("w", {4, 0}, 8, 5));
+    if (withBore) c.bores.push_back(bore("b", {-8, 0}, 3));
+    return c;
+  };
+  const draw::DrawOptions touching{draw::Touching::Allow, false};
+  const Seen seen = look(crossed(true, true, true), touching);
+  const auto volumeOf = [&](const draw::Chassis& c) {
+    const auto drawn = draw::drawChassis(c, touching);
+    EXPECT_TRUE(drawn);
+    return drawn ? toMm3(drawn->volume) : 0.0;
+  };
+  EXPECT_NEAR(seen.volumeWithout(seen.all(DetailKind::Pocket)), volumeOf(crossed(false, true, true)), kVolume);
+  EXPECT_NEAR(seen.volumeWithout(seen.all(DetailKind::Window)), volumeOf(crossed(true, false, true)), kVolume);
+  EXPECT_NEAR(seen.volumeWithout(seen.all(DetailKind::Bore)), volumeOf(crossed(true, true, false)), kVolume);
+}

@@ -107,9 +107,11 @@ struct Details {
 Result<Details> findDetails(const part::Body& body, const setup::Plan& plan, const RecogniseOptions& options = {});
 
 /// The changes that take a detail away: an island cut down to its foot, a recess, window or bore filled up to its
-/// opening, a carved face made flat. Its children go with it, except bores and windows that go on through the body.
-/// Empty for what no upright prism can take away (outline, body, chamfers and rounds, sides, undercuts): the caller
-/// drops the detail's work and leaves the field as it is.
+/// opening, a carved face made flat. Its children go with it, except bores and windows that go on through the body: in
+/// a filled pocket they start at the body then. Where a recess that stays lies over a filled opening, the filling ends
+/// at its floor. Empty for what no upright prism can take away (outline, body, chamfers and rounds, sides, undercuts):
+/// the caller drops the detail's work and leaves the field as it is. Accuracy: footprints are chords within 0.002 mm;
+/// on a carved body an island is cut to the crest, not to the crown.
 std::vector<field::Change> without(const Details& details, int index);
 /// The same for a group taken away together.
 std::vector<field::Change> without(const Details& details, const std::vector<int>& group);
