@@ -1,7 +1,7 @@
 #include "drawn.hpp"
 
-#include <gtest/gtest.h>
-#include <unistd.h>
+#include "temporary.hpp"
+
 #include <BRepAdaptor_Curve.hxx>
 #include <BRepAlgoAPI_Cut.hxx>
 #include <BRepAlgoAPI_Fuse.hxx>
@@ -170,7 +170,7 @@ std::string write(const Solid& solid, const std::string& name, Unit unit) {
   Interface_Static::SetCVal("write.step.unit", unit == Unit::Inch ? "INCH" : unit == Unit::Metre ? "M" : "MM");
   STEPControl_Writer writer;
   writer.Transfer(solid->shape, STEPControl_AsIs);
-  const std::string path = ::testing::TempDir() + "part_" + std::to_string(::getpid()) + "_" + name + ".step";
+  const std::string path = temporaryFile(name + ".step");
   writer.Write(path.c_str());
   return path;
 }

@@ -4,9 +4,9 @@
 
 #include "drawn.hpp"
 #include "step_lines.hpp"
+#include "temporary.hpp"
 
 #include <gtest/gtest.h>
-#include <unistd.h>
 
 #include <cstdio>
 #include <cstdlib>
@@ -88,7 +88,7 @@ TEST(Fingerprint, SurvivesTheRoundingOfAnotherProgram) {
     rounded += one.substr(at);
   }
   EXPECT_GT(changed, 100);
-  const std::string copy = testing::TempDir() + "rounded_" + std::to_string(::getpid()) + ".step";
+  const std::string copy = temporaryFile("rounded.step");
   std::ofstream(copy, std::ios::binary) << rounded;
   const Result<Part> part = readPart(copy);
   ASSERT_TRUE(part.has_value()) << sentence(part.error());

@@ -3,10 +3,10 @@
 
 #include "drawn.hpp"
 #include "step_lines.hpp"
+#include "temporary.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <filesystem>
@@ -19,7 +19,7 @@ namespace chipledger::part {
 namespace {
 
 std::string save(const std::string& text, const std::string& name) {
-  const std::string path = testing::TempDir() + "bad_" + std::to_string(::getpid()) + "_" + name + ".step";
+  const std::string path = temporaryFile("bad_" + name + ".step");
   std::ofstream(path, std::ios::binary) << text;
   return path;
 }
