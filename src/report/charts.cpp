@@ -38,7 +38,7 @@ std::string stroke(const std::string& d, const std::string& more) {
 }
 
 // Names at the left of a bar chart, as wide as the longest.
-double nameRoom(std::size_t longest) { return std::min(kWidth * 0.35, 12 + static_cast<double>(longest) * kGlyph); }
+double nameRoom(std::size_t longest) { return std::min(kWidth * 0.48, 12 + static_cast<double>(longest) * kGlyph); }
 
 }  // namespace
 

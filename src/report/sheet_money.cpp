@@ -7,6 +7,8 @@
 
 #include "report/sheet_parts.hpp"
 
+#include <algorithm>
+
 namespace chipledger::report {
 
 namespace {
@@ -48,6 +50,27 @@ const char* madeOf(ledger::Line line) {
       return "Share on the cost of everything above.";
   }
   return "";
+}
+
+// What was booked on a line, largest first. The ledger holds the reference batch.
+std::string entriesOn(const Estimate& e, ledger::Line line) {
+  constexpr std::size_t kShown = 12;
+  std::vector<const ledger::Entry*> entries;
+  for (const ledger::Entry& entry : e.ledger.entries())
+    if (entry.line == line && entry.cost.micros != 0) entries.push_back(&entry);
+  if (entries.empty()) return "";
+  std::stable_sort(entries.begin(), entries.end(),
+                   [](const ledger::Entry* a, const ledger::Entry* b) { return a->cost > b->cost; });
+  std::string out = "<ul>";
+  for (std::size_t i = 0; i < std::min(kShown, entries.size()); ++i) {
+    const int d = entries[i]->detail;
+    const bool known = d >= 0 && d < static_cast<int>(e.details.list.size());
+    out += "<li>" + escaped(entries[i]->note) + ", " +
+           (known ? escaped(e.details.list[static_cast<std::size_t>(d)].name) : std::string("shared")) + ": " +
+           moneyText(entries[i]->cost) + "</li>";
+  }
+  if (entries.size() > kShown) out += "<li>and " + std::to_string(entries.size() - kShown) + " smaller bookings</li>";
+  return out + "</ul>";
 }
 
 std::string noteItems(const Notes& notes, NoteSeverity severity, const std::string& lead) {
@@ -151,6 +174,7 @@ std::string sharedSection(const Estimate& e) {
 }
 
 std::string batchSection(const Estimate& e) {
+  const Assumptions values = allValues(e);
   std::vector<HtmlTable::Head> heads{{"line", ""}};
   addBatchHeads(e, heads);
   heads.push_back({"stands on", "", " class=\"l\""});
@@ -159,11 +183,13 @@ std::string batchSection(const Estimate& e) {
   table.column(heads.size() - 1, " class=\"l\"");
   for (std::size_t l = 0; l < estimate::kLineCount; ++l) {
     const ledger::Line line = ledger::kLines[l];
-    const Assumptions inputs = inputsOf(line, e.assumptions);
+    const Assumptions inputs = inputsOf(line, values);
     std::vector<std::string> cells{std::string("<span style=\"color:") + lineColour(line) + "\">\u25a0</span> " +
                                    ledger::word(line)};
-    for (const estimate::BatchPrice& b : e.batches)
-      cells.push_back(opened(moneyText(b.lines[l]), madeOf(line), inputs));
+    for (std::size_t b = 0; b < e.batches.size(); ++b) {
+      cells.push_back(opened(moneyText(e.batches[b].lines[l]), madeOf(line), inputs,
+                             b == referenceBatch(e) ? entriesOn(e, line) : ""));
+    }
     cells.push_back(escaped(fromWords(inputs)));
     table.row(cells);
   }
@@ -233,7 +259,7 @@ std::string assumptionsTable(const Estimate& e) {
   table.column(2, " class=\"l\"");
   table.column(3, " class=\"l\"");
   table.column(4, " class=\"wrap\"");
-  for (const Assumption& a : guessedFirst(e.assumptions)) {
+  for (const Assumption& a : guessedFirst(allValues(e))) {
     table.row({escaped(a.name), trimmed(a.value, 6), escaped(a.unit), fromMark(a.from), escaped(a.source)});
   }
   return table.markup();

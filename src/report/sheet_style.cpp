@@ -67,7 +67,7 @@ footer code,.print{overflow-wrap:anywhere}
 select{font:inherit}
 @media (min-width:1040px){
  .first{grid-template-columns:minmax(330px,2fr) minmax(0,3fr)}
- .first .plan svg{max-height:calc(100vh - 130px);min-height:440px}
+ .first .plan svg{max-height:max(440px,calc(100vh - 130px))}
  .pair{grid-template-columns:minmax(0,1fr) minmax(0,1fr)}
 }
 @media (max-width:520px){
@@ -78,9 +78,10 @@ select{font:inherit}
 @media print{
  body{font-size:9pt}.sheet{padding:0;max-width:none}
  .scroll,.plan{overflow:visible}.plan svg{min-width:0;max-height:none!important}
- .plan svg[data-mm]{width:var(--paper);max-width:100%}
+ .plan svg{width:auto;max-width:100%;margin:0 auto}.chart{max-width:125mm}
+ tfoot{display:table-row-group}
  h2{break-after:avoid}tr,figure,svg,.caution li{break-inside:avoid}thead{display:table-header-group}
- th,td{padding:1.5px 6px 1.5px 0;white-space:normal}td.wrap{min-width:9em}
+ th,td{padding:1.5px 6px 1.5px 0;white-space:normal}td.wrap{min-width:9em}th:first-child,td:first-child:not(.wrap){white-space:nowrap}
  details.n>summary{text-decoration:none}.no-print{display:none}
 }
 )css";

@@ -46,7 +46,7 @@ std::string drawnFacts(const Estimate& e) {
 }
 
 std::string blankSection(const Estimate& e) {
-  const Assumptions plate = startingWith(e.assumptions, {"plate", "material", "stock"});
+  const Assumptions plate = startingWith(e.assumptions, {"plate", "blank"});
   HtmlTable table("Metal", {{"metal", ""}, {"volume", "cm\u00b3"}, {"of the blank", ""}});
   const auto share = [&](VolumeCount v) {
     return e.blankVolume.um3 > 0 ? percentText(mm3Of(v) / mm3Of(e.blankVolume)) : "";
@@ -142,16 +142,16 @@ std::string cuttersSection(const Estimate& e) {
   table.column(1, " class=\"l\"");
   table.column(10, " class=\"l\"");
   table.column(11, " class=\"wrap\"");
+  const Assumptions values = allValues(e);
   for (const estimate::CutterUse& use : e.cutters) {
     const cutting::Cutter& c = use.cutter;
-    table.row(
-        {escaped(c.id), escaped(cutting::word(c.kind)), mmText(c.diameter), mmText(c.cornerRadius),
-         std::to_string(c.flutes), mmText(c.stickOut), minutesText(use.cutting),
-         opened(percentText(use.shareUsed),
-                "Cutting minutes over the life of one cutter under these conditions, plus breakage.",
-                startingWith(e.assumptions, {"cutter." + c.id, "tool_life", "chipping", "rates.cutter_breakage"})),
-         moneyText(c.price), opened(moneyText(use.money), "Share used up \u00d7 price of the cutter."),
-         fromMark(c.from), escaped(c.source)});
+    table.row({escaped(c.id), escaped(cutting::word(c.kind)), mmText(c.diameter), mmText(c.cornerRadius),
+               std::to_string(c.flutes), mmText(c.stickOut), minutesText(use.cutting),
+               opened(percentText(use.shareUsed),
+                      "Cutting minutes over the life of one cutter under these conditions, plus breakage.",
+                      startingWith(values, {"cutter." + c.id + ".", "life", "chipping", "rates.cutter_breakage"})),
+               moneyText(c.price), opened(moneyText(use.money), "Share used up \u00d7 price of the cutter."),
+               fromMark(c.from), escaped(c.source)});
   }
   return table.markup();
 }

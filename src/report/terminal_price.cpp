@@ -6,6 +6,8 @@
 
 #include "report/terminal_parts.hpp"
 
+#include <algorithm>
+
 namespace chipledger::report {
 
 namespace {
@@ -72,7 +74,7 @@ std::string blank(const Estimate& e, const TerminalOptions& options) {
                   sizeText(e.blank.size_mm) + " mm, " + fixed(toCm3(e.blank.volume), 2) + " cm\u00b3, " +
                       fixed(e.blank.mass_g, 1) + " g, " + moneyText(e.blank.price) + " " + e.currency,
                   options);
-  const Assumptions from = startingWith(e.assumptions, {"plate", "material", "stock"});
+  const Assumptions from = startingWith(e.assumptions, {"plate", "blank"});
   if (!from.empty()) out += labelled("from", fromWords(from), options);
   Table table({{"metal", "", Align::Left}, {"volume", "cm\u00b3"}, {"of the blank", ""}});
   const auto row = [&](const std::string& name, VolumeCount volume, Tone tone = Tone::Plain) {
@@ -240,10 +242,11 @@ std::string byBatch(const Estimate& e, const TerminalOptions& options) {
   for (const estimate::BatchPrice& b : e.batches) columns.push_back({batchHead(b.size), e.currency});
   columns.push_back({"from", "", Align::Left, 1});
   Table table(columns);
+  const Assumptions values = allValues(e);
   for (std::size_t l = 0; l < estimate::kLineCount; ++l) {
     std::vector<std::string> cells{ledger::word(ledger::kLines[l])};
     for (const estimate::BatchPrice& b : e.batches) cells.push_back(moneyText(b.lines[l]));
-    cells.push_back(fromLetters(inputsOf(ledger::kLines[l], e.assumptions)));
+    cells.push_back(fromLetters(inputsOf(ledger::kLines[l], values)));
     table.add(cells);
   }
   table.rule();
@@ -275,19 +278,25 @@ std::string doubts(const Estimate& e, const TerminalOptions& options) {
   out += notesText(e.notes, NoteSeverity::Doubt, "", options);
   out += notesText(e.details.notes, NoteSeverity::Doubt, "", options);
   out += notesText(e.notes, NoteSeverity::Info, "", options);
-  const Assumptions guessed = [&] {
-    Assumptions g;
-    for (const Assumption& a : e.assumptions)
-      if (a.from == From::Guessed) g.push_back(a);
-    return g;
-  }();
-  if (!e.assumptions.empty()) out += '\n' + labelled("stands on", fromWords(e.assumptions), options);
-  if (!guessed.empty()) {
+  const Assumptions values = guessedFirst(allValues(e));
+  const auto guessed = static_cast<std::size_t>(
+      std::count_if(values.begin(), values.end(), [](const Assumption& a) { return a.from == From::Guessed; }));
+  if (!values.empty()) out += '\n' + labelled("stands on", fromWords(values), options);
+  if (guessed > 0) {
+    constexpr std::size_t kShown = 12;  // the rest is for `shop` and the HTML sheet
     out += paragraph("Guessed, to be replaced by the shop's own first:", options);
     Table table(
         {{"value", "", Align::Left, 0, true}, {"is", ""}, {"unit", "", Align::Left}, {"source", "", Align::Left, 1}});
-    for (const Assumption& a : guessed) table.add({plain(a.name), trimmed(a.value, 4), plain(a.unit), plain(a.source)});
+    for (std::size_t i = 0; i < std::min(kShown, guessed); ++i) {
+      const Assumption& a = values[i];
+      table.add({plain(a.name), trimmed(a.value, 4), plain(a.unit), plain(a.source)});
+    }
     out += table.text(options);
+    if (guessed > kShown) {
+      out += paragraph(
+          "and " + std::to_string(guessed - kShown) + " more: `chipledger shop` lists every value with its source.",
+          options);
+    }
   }
   return out.empty() ? paragraph("None.", options) : out;
 }

@@ -20,20 +20,21 @@ std::size_t countOf(const Assumptions& all, From from) {
 
 const std::vector<std::string>& prefixesOf(ledger::Line line) {
   using ledger::Line;
-  static const std::vector<std::string> metal{"plate", "material", "stock"};
-  static const std::vector<std::string> machine{"machine",
+  static const std::vector<std::string> metal{"plate", "blank"};
+  static const std::vector<std::string> machine{"machine.",
                                                 "rates.machine_per_hour",
                                                 "hands.roughing_derate",
-                                                "speed",
-                                                "chip_load",
-                                                "engagement",
-                                                "reach",
-                                                "thin_work",
                                                 "practice",
-                                                "cut_limit"};
+                                                "speed",
+                                                "chip load",
+                                                "axial step",
+                                                "radial step",
+                                                "material",
+                                                "reach",
+                                                "thin"};
   static const std::vector<std::string> people{"rates.machinist", "rates.bench",   "rates.attended", "hands.load",
                                                "hands.bow",       "hands.reclamp", "bench"};
-  static const std::vector<std::string> cutters{"cutter", "tool_life", "chipping", "rates.cutter_breakage"};
+  static const std::vector<std::string> cutters{"cutter.", "tool life", "life", "chipping", "rates.cutter_breakage"};
   static const std::vector<std::string> setup{"hands.setup_per_batch", "rates.machinist"};
   static const std::vector<std::string> fixture{"once", "rates.machinist"};
   static const std::vector<std::string> scrap{"scrap"};
@@ -160,9 +161,10 @@ std::string sureSentence(const estimate::Estimate& e) {
            withSign(100 * (toUnits(b.high) / price - 1), 0) + " %)";
   }
   if (!e.doubts.empty()) out += ". Most in doubt: " + e.doubts.front().name + ", " + e.doubts.front().range;
-  const std::size_t guessed = countOf(e.assumptions, From::Guessed);
-  if (!e.assumptions.empty()) {
-    out += ". " + std::to_string(guessed) + " of " + std::to_string(e.assumptions.size()) + " values are guessed";
+  const Assumptions values = allValues(e);
+  if (!values.empty()) {
+    out += ". " + std::to_string(countOf(values, From::Guessed)) + " of " + std::to_string(values.size()) +
+           " values are guessed";
   }
   const auto leftOut =
       std::count_if(e.notes.begin(), e.notes.end(), [](const Note& n) { return n.severity == NoteSeverity::LeftOut; });
@@ -231,6 +233,20 @@ std::string fromLetters(const Assumptions& all) {
 }
 
 std::string fromKey() { return "e entered, t table, g guessed, c clocked; the figure says how many values"; }
+
+Assumptions allValues(const Estimate& e) {
+  Assumptions out;
+  const auto add = [&](const Assumptions& more) {
+    for (const Assumption& a : more) {
+      const bool there = std::any_of(out.begin(), out.end(),
+                                     [&](const Assumption& b) { return b.name == a.name && b.value == a.value; });
+      if (!there) out.push_back(a);
+    }
+  };
+  add(e.assumptions);
+  for (const estimate::OperationResult& o : e.operations) add(o.operation.conditions.assumptions);
+  return out;
+}
 
 Assumptions startingWith(const Assumptions& all, const std::vector<std::string>& prefixes) {
   Assumptions out;

@@ -95,6 +95,28 @@ TEST(SheetHtml, NumbersOpenToInputsWithOriginAndSource) {
       std::string::npos);
 }
 
+TEST(SheetHtml, ALineOpensToItsBookings) {
+  estimate::Estimate e = support::sampleEstimate();
+  ledger::Entry entry;
+  entry.line = ledger::Line::Metal;
+  entry.cost = money(8.06);
+  entry.note = "blank 104 x 32 x 6.35";
+  e.ledger.book(entry);
+  EXPECT_NE(sheet(e).find("<li>blank 104 x 32 x 6.35, shared: 8.06</li>"), std::string::npos);
+}
+
+TEST(SheetHtml, ValuesOfOperationsAreAmongTheValuesOnce) {
+  estimate::Estimate e = support::sampleEstimate();
+  for (estimate::OperationResult& o : e.operations) {
+    o.operation.conditions.assumptions = {{"speed.rough-only-here", 75, "m/min", From::Table, "catalogue, p. 7"}};
+  }
+  const std::string html = sheet(e);
+  const std::string values = html.substr(html.find("id=\"values\""));
+  const std::size_t at = values.find("speed.rough-only-here");
+  ASSERT_NE(at, std::string::npos);
+  EXPECT_EQ(values.find("speed.rough-only-here", at + 1), std::string::npos);
+}
+
 TEST(SheetHtml, GuessedValuesStandFirst) {
   const std::string html = sheet(support::sampleEstimate());
   const std::string values = html.substr(html.find("id=\"values\""));

@@ -21,6 +21,8 @@ std::string fromLetters(const Assumptions& assumptions);
 /// "e entered, t table, g guessed, c clocked".
 std::string fromKey();
 
+/// Every value the estimate stands on: its own and those of its operations, each name and value once.
+Assumptions allValues(const estimate::Estimate& estimate);
 /// Values that a line of the price stands on, picked by the first word of their names.
 Assumptions inputsOf(ledger::Line line, const Assumptions& all);
 /// Values whose names begin with one of the prefixes.
