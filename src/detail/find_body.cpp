@@ -1,3 +1,5 @@
+#include <map>
+
 #include "detail/recogniser.hpp"
 
 namespace chipledger::detail {
@@ -8,6 +10,40 @@ constexpr double kRectangularShare = 0.5;  // of the outline on the rectangle ro
 constexpr double kBlockThickness = 0.35;   // height over the smaller plan side from which a rectangle is a block
 constexpr double kGroundShare = 0.2;       // of the silhouette: a carved face this large is the body's own
 constexpr double kCarvedShare = 0.5;       // of the silhouette: with less flat floor the body's face is carved
+
+/// Borders of the triangles of one face that look up: inner sides cancel.
+std::vector<Ring> upwardBorder(const part::Mesh& mesh, const Frame& frame, std::int32_t face) {
+  std::multimap<std::int32_t, std::int32_t> sides;
+  for (std::size_t t = 0; t < mesh.triangles.size(); ++t) {
+    if (mesh.triangleFace[t] != face) continue;
+    Ring ring;
+    for (const std::int32_t p : mesh.triangles[t])
+      ring.push_back(frame.apply(mesh.points[static_cast<std::size_t>(p)]).xy());
+    if (signedArea(ring) <= 0) continue;
+    for (int k = 0; k < 3; ++k) {
+      const std::int32_t from = mesh.triangles[t][static_cast<std::size_t>(k)],
+                         to = mesh.triangles[t][static_cast<std::size_t>((k + 1) % 3)];
+      const auto [first, last] = sides.equal_range(to);
+      const auto back = std::find_if(first, last, [&](const auto& side) { return side.second == from; });
+      if (back != last)
+        sides.erase(back);
+      else
+        sides.emplace(from, to);
+    }
+  }
+  std::vector<Ring> rings;
+  while (!sides.empty()) {
+    Ring ring;
+    for (auto side = sides.begin(); side != sides.end();) {
+      ring.push_back(frame.apply(mesh.points[static_cast<std::size_t>(side->first)]).xy());
+      const std::int32_t next = side->second;
+      sides.erase(side);
+      side = sides.find(next);
+    }
+    if (ring.size() >= 3) rings.push_back(std::move(ring));
+  }
+  return rings;
+}
 
 }  // namespace
 
@@ -22,14 +58,7 @@ Silhouette Recogniser::silhouette(const ViewGraph& graph) const {
       continue;
     }
     // A face that turns over (a lying cylinder) is projected by its triangles that look up.
-    std::vector<Ring> rings;
-    for (std::size_t t = 0; t < body_.mesh.triangles.size(); ++t) {
-      if (body_.mesh.triangleFace[t] != static_cast<std::int32_t>(f)) continue;
-      Ring ring;
-      for (const std::int32_t p : body_.mesh.triangles[t])
-        ring.push_back(graph.frame.apply(body_.mesh.points[static_cast<std::size_t>(p)]).xy());
-      if (signedArea(ring) > 0) rings.push_back(std::move(ring));
-    }
+    const std::vector<Ring> rings = upwardBorder(body_.mesh, graph.frame, static_cast<std::int32_t>(f));
     parts.push_back(clean(rings));
   }
   for (const Ring& ring : unite(parts).rings) {

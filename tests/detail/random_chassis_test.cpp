@@ -23,7 +23,7 @@ namespace {
 
 // Drawing and reading back take 0.7 s a plate: the ordinary run takes the first plates, CHIPLEDGER_SEEDS=200 all of
 // them (2,764 details, all found, none invented).
-constexpr int kSeeds = 25;
+constexpr int kSeeds = 15;
 constexpr double kSize = 0.01;  // mm: dimensions
 // On a crown heights count from its crest; where a window took the crest away, from the highest point left.
 constexpr double kCrestCutAway = 0.03;
@@ -240,7 +240,7 @@ TEST(RandomChassis, HoweverTheFileIsWritten) {
   old.schema = draw::StepSchema::Ap203;
   for (const Way& way : {Way{"half cylinders", halves, {}}, Way{"inch", {}, inch}, Way{"AP203", {}, old}}) {
     Tally tally;
-    for (std::uint32_t seed = 301; seed <= 304; ++seed) {
+    for (std::uint32_t seed = 301; seed <= 303; ++seed) {
       check(seed, {}, way.draw, way.step, tally);
       if (HasFatalFailure()) FAIL() << way.name << " seed " << seed;
     }
@@ -253,7 +253,7 @@ TEST(RandomChassis, WrittenAsSplines) {
   Tally tally;
   draw::StepOptions step;
   step.asSplines = true;
-  for (std::uint32_t seed = 305; seed <= 308; ++seed) {
+  for (std::uint32_t seed = 305; seed <= 307; ++seed) {
     check(seed, {}, {}, step, tally);
     if (HasFatalFailure()) FAIL() << "seed " << seed;
   }
@@ -282,7 +282,7 @@ TEST(RandomChassis, DetailsThatCutIntoEachOther) {
   Tally tally;
   chipledger::testing::RandomChassisOptions options;
   options.touching = true;
-  for (std::uint32_t seed = 401; seed <= 408; ++seed) {
+  for (std::uint32_t seed = 401; seed <= 404; ++seed) {
     const auto drawn =
         draw::drawChassis(chipledger::testing::randomChassis(seed, options), {draw::Touching::Allow, false});
     if (!drawn) continue;  // details drawn over one another may take each other away
