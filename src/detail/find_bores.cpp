@@ -11,6 +11,8 @@ constexpr double kRoundPocketDiameter = 6.0;     // mm: a flat-bottomed recess t
 constexpr double kRoundPocketSlenderness = 0.5;  // ... and shallower than half its width is milled, not drilled
 constexpr double kSeatDiameter = 3.2;            // mm: flat-floored blind bores up to here seat balls and pins
 
+constexpr double kRimWidth = 0.5;         // mm: common practice: edges are broken by 0.15 to 0.4
+constexpr double kRimShare = 0.2;         // of the bore's diameter
 constexpr double kSeatSlenderness = 1.5;  // deeper ones are bores
 
 /// Upright hollow cylinder faces of one axis and radius that overlap in height.
@@ -32,6 +34,11 @@ struct Cone {
   double low{}, high{}, wideLow{}, wideHigh{};  ///< radius at its lower and upper end
   double halfAngle{};
   std::vector<int> faces;
+  /// A broken rim rather than a seat for a screw head: it stays a chamfer of its own.
+  bool rim() const {
+    const double narrow = std::min(wideLow, wideHigh), width = std::abs(wideHigh - wideLow);
+    return width <= kRimWidth && width < kRimShare * 2 * narrow;
+  }
 };
 
 void markBins(std::vector<char>& bins, Vec2 centre, const std::vector<Vec3>& points) {
@@ -268,7 +275,8 @@ void Recogniser::findBores() {
         const bool atTop = std::abs(c->high - high) < kTolerances.axis,
                    atBottom = std::abs(c->low - low) < kTolerances.axis;
         const bool widensOut = (atTop && c->wideHigh > c->wideLow) || (atBottom && c->wideLow > c->wideHigh);
-        if (!widensOut || mouth <= main.radius + kTolerances.radius || d.dimensions.counterDiameter) continue;
+        if (c->rim() || !widensOut || mouth <= main.radius + kTolerances.radius || d.dimensions.counterDiameter)
+          continue;
         d.dimensions.counterDiameter = mm(2 * mouth);
         d.dimensions.counterDepth = mm(c->high - c->low);
         d.dimensions.angle = radians(2 * c->halfAngle);
@@ -309,7 +317,9 @@ void Recogniser::findBores() {
         }
       }
       for (const Cone* c : tips) {
-        for (const int f : c->faces) claim(f, index);
+        for (const int f : c->faces) {
+          if (!c->rim()) claim(f, index);
+        }
       }
     }
   }

@@ -204,3 +204,38 @@ TEST(RoomsWithinRooms, NamesStayWhenADimensionChanges) {
     EXPECT_EQ(seen.at(seen.all(DetailKind::Pocket).at(0)).name, "pocket-1");
   }
 }
+
+TEST(RoomsWithinRooms, ABrokenRimIsNoCountersink) {
+  draw::Chassis c = plainPlate();
+  draw::Bore rim = bore("rim", {-12, 0}, 5), sunk = bore("sunk", {12, 0}, 2.7);
+  rim.countersink = draw::Countersink{mm(5.6), degrees(90)};
+  sunk.countersink = draw::Countersink{mm(5), degrees(90)};
+  c.bores = {rim, sunk};
+  const Seen seen = look(c);
+  const auto bores = seen.all(DetailKind::Bore), chamfers = seen.all(DetailKind::Chamfer);
+  ASSERT_EQ(bores.size(), 2u);
+  ASSERT_EQ(chamfers.size(), 1u);
+  EXPECT_EQ(seen.at(chamfers[0]).parent, bores[0]);
+  EXPECT_NEAR(toMm(*seen.at(chamfers[0]).dimensions.width), 0.3, kSize);
+  EXPECT_FALSE(seen.at(bores[0]).dimensions.counterDiameter);
+  EXPECT_NEAR(toMm(*seen.at(bores[0]).dimensions.depth), 3, kSize);
+  EXPECT_NEAR(toMm(*seen.at(bores[1]).dimensions.counterDiameter), 5, kSize);
+  EXPECT_NEAR(toDegrees(*seen.at(bores[1]).dimensions.angle), 90, 0.01);
+}
+
+TEST(RoomsWithinRooms, APlateOnEdgeHasTheSameDetails) {
+  const draw::Chassis bored = [] {
+    draw::Chassis c = plainPlate();
+    c.bores.push_back(test::bore("b", {0, 0}, 4));
+    return c;
+  }();
+  // The plate stood on edge keeps its own frame: nothing in it depends on how the file lies.
+  draw::StepOptions step;
+  step.frame = {{0, 1, 0}, {0, 0, 1}, {1, 0, 0}, {5, -3, 40}};
+  const Seen flat = look(bored), stood = look(bored, {}, step);
+  ASSERT_EQ(flat.details.list.size(), stood.details.list.size());
+  for (std::size_t k = 0; k < flat.details.list.size(); ++k) {
+    EXPECT_EQ(flat.details.list[k].name, stood.details.list[k].name);
+    EXPECT_NEAR(flat.details.list[k].high_mm, stood.details.list[k].high_mm, 1e-6);
+  }
+}
