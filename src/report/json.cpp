@@ -269,21 +269,6 @@ Json ledgerJson(const Estimate& e) {
   return out;
 }
 
-Notes allNotes(const Estimate& e) {
-  Notes out = e.notes;
-  const auto add = [&](const Notes& more) {
-    for (const Note& note : more) {
-      const bool there = std::any_of(out.begin(), out.end(), [&](const Note& n) {
-        return n.code == note.code && n.about == note.about && n.text == note.text;
-      });
-      if (!there) out.push_back(note);
-    }
-  };
-  add(e.blank.notes);
-  add(e.details.notes);
-  return out;
-}
-
 }  // namespace
 
 std::string estimateJson(const Estimate& e, const part::Part& part) {

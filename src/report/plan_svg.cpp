@@ -277,7 +277,9 @@ std::string dimensionsThatMatter(const Sheet& s) {
                             std::optional<Length> detail::Dimensions::*member) {
       return a && (b == nullptr || *a < *(b->dimensions.*member));
     };
-    if (d.dimensions.height && (tallest == nullptr || *d.dimensions.height > *tallest->dimensions.height)) tallest = &d;
+    if (d.kind == detail::DetailKind::Island && d.dimensions.height &&
+        (tallest == nullptr || *d.dimensions.height > *tallest->dimensions.height))
+      tallest = &d;
     if (d.kind != detail::DetailKind::Outline &&
         smaller(d.dimensions.cornerRadius, sharpest, &detail::Dimensions::cornerRadius))
       sharpest = &d;

@@ -78,7 +78,7 @@ std::string noteItems(const Notes& notes, NoteSeverity severity, const std::stri
   for (const Note& n : notes) {
     if (n.severity != severity) continue;
     out += std::string("<li") + (severity == NoteSeverity::LeftOut ? " class=\"left-out\"" : "") + ">" + lead +
-           (n.about.empty() ? "" : escaped(n.about) + ": ") + escaped(n.text) + "</li>\n";
+           escaped(noteSentence(n)) + "</li>\n";
   }
   return out;
 }
@@ -217,11 +217,9 @@ std::string doubtsSection(const Estimate& e) {
       table.row({escaped(d.name), escaped(d.range), moneyText(d.low), moneyText(d.high)});
     out += table.markup();
   }
-  std::string notes;
-  for (const Notes* list : {&e.notes, &e.details.notes})
-    notes += noteItems(*list, NoteSeverity::LeftOut, "Left out of the price: ");
-  for (const Notes* list : {&e.notes, &e.details.notes}) notes += noteItems(*list, NoteSeverity::Doubt, "");
-  for (const Notes* list : {&e.notes, &e.details.notes}) notes += noteItems(*list, NoteSeverity::Info, "");
+  const Notes all = allNotes(e);
+  const std::string notes = noteItems(all, NoteSeverity::LeftOut, "Left out of the price: ") +
+                            noteItems(all, NoteSeverity::Doubt, "") + noteItems(all, NoteSeverity::Info, "");
   if (!notes.empty()) out += "<ul class=\"caution\">\n" + notes + "</ul>\n";
   return out;
 }

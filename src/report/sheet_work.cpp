@@ -76,7 +76,6 @@ std::string blankSection(const Estimate& e) {
              "Mass of the blank \u00d7 price per kg \u00d7 (1 + handling).", plate) +
       ". <strong>" + mmText(e.blank.leftBeforeNextStep) + " mm left before the next plate.</strong></p>\n";
   out += "<div class=\"pair\"><div>" + table.markup() + "</div><div>" + thicknessChart(e) + "</div></div>\n";
-  for (const Note& note : e.blank.notes) out += "<p class=\"note\">" + escaped(note.text) + "</p>\n";
   return out;
 }
 

@@ -85,9 +85,7 @@ std::string renderDetail(const Estimate& e, int index, const TerminalOptions& op
   for (const detail::Question& q : e.details.questions)
     if (q.about == d.name) questions.push_back(q);
   std::string doubts;
-  for (const Note& note : e.notes)
-    if (note.about == d.name) doubts += paragraph(plain(note.text), options, 2, 2);
-  for (const Note& note : e.details.notes)
+  for (const Note& note : allNotes(e))
     if (note.about == d.name) doubts += paragraph(plain(note.text), options, 2, 2);
   if (!doubts.empty()) out += headingText(kDoubts, options) + doubts;
   if (!questions.empty()) out += headingText(kStillToAnswer, options) + questionsText(questions, options);

@@ -43,8 +43,7 @@ std::string notesText(const Notes& notes, NoteSeverity severity, const std::stri
   std::string out;
   for (const Note& note : notes) {
     if (note.severity != severity) continue;
-    const std::string about = note.about.empty() ? "" : plain(note.about) + ": ";
-    out += paragraph(lead + about + plain(note.text), options, 2, 2);
+    out += paragraph(lead + plain(noteSentence(note)), options, 2, 2);
   }
   return out;
 }

@@ -87,8 +87,6 @@ std::string blank(const Estimate& e, const TerminalOptions& options) {
   row("left standing", e.left);
   if (e.gouged.um3 > 0) row("cut too deep", e.gouged, Tone::Alert);
   out += '\n' + table.text(options);
-  out += notesText(e.blank.notes, NoteSeverity::Doubt, "", options) +
-         notesText(e.blank.notes, NoteSeverity::Info, "", options);
   return out;
 }
 
@@ -273,11 +271,10 @@ std::string doubts(const Estimate& e, const TerminalOptions& options) {
       table.add({plain(d.name), plain(d.range), moneyText(d.low), moneyText(d.high)});
     out += table.text(options);
   }
-  out += notesText(e.notes, NoteSeverity::LeftOut, "Left out: ", options);
-  out += notesText(e.details.notes, NoteSeverity::LeftOut, "Left out: ", options);
-  out += notesText(e.notes, NoteSeverity::Doubt, "", options);
-  out += notesText(e.details.notes, NoteSeverity::Doubt, "", options);
-  out += notesText(e.notes, NoteSeverity::Info, "", options);
+  const Notes notes = allNotes(e);
+  out += notesText(notes, NoteSeverity::LeftOut, "Left out: ", options);
+  out += notesText(notes, NoteSeverity::Doubt, "", options);
+  out += notesText(notes, NoteSeverity::Info, "", options);
   const Assumptions values = guessedFirst(allValues(e));
   const auto guessed = static_cast<std::size_t>(
       std::count_if(values.begin(), values.end(), [](const Assumption& a) { return a.from == From::Guessed; }));

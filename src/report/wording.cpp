@@ -148,7 +148,8 @@ std::string changeSentence(const estimate::Estimate& e, const std::vector<std::s
     out += (out.empty() ? "" : "; ") + std::string("the part may grow ") + mmText(e.blank.leftBeforeNextStep) +
            " mm in height before the next plate";
   }
-  if (!out.empty()) out.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(out.front())));
+  if (out.empty()) return "Nothing stands out.";
+  out.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(out.front())));
   return out + ".";
 }
 
@@ -166,8 +167,9 @@ std::string sureSentence(const estimate::Estimate& e) {
     out += ". " + std::to_string(countOf(values, From::Guessed)) + " of " + std::to_string(values.size()) +
            " values are guessed";
   }
+  const Notes notes = allNotes(e);
   const auto leftOut =
-      std::count_if(e.notes.begin(), e.notes.end(), [](const Note& n) { return n.severity == NoteSeverity::LeftOut; });
+      std::count_if(notes.begin(), notes.end(), [](const Note& n) { return n.severity == NoteSeverity::LeftOut; });
   if (!e.details.questions.empty()) out += ", questions open: " + std::to_string(e.details.questions.size());
   if (leftOut > 0) out += ", left out of the price: " + std::to_string(leftOut);
   return out + ".";
@@ -233,6 +235,25 @@ std::string fromLetters(const Assumptions& all) {
 }
 
 std::string fromKey() { return "e entered, t table, g guessed, c clocked; the figure says how many values"; }
+
+Notes allNotes(const Estimate& e) {
+  Notes out = e.notes;
+  const auto add = [&](const Notes& more) {
+    for (const Note& note : more) {
+      const bool there = std::any_of(out.begin(), out.end(), [&](const Note& n) {
+        return n.code == note.code && n.about == note.about && n.text == note.text;
+      });
+      if (!there) out.push_back(note);
+    }
+  };
+  add(e.blank.notes);
+  add(e.details.notes);
+  return out;
+}
+
+std::string noteSentence(const Note& note) {
+  return note.about.empty() || note.text.starts_with(note.about) ? note.text : note.about + ": " + note.text;
+}
 
 Assumptions allValues(const Estimate& e) {
   Assumptions out;

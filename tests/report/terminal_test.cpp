@@ -125,6 +125,15 @@ TEST(Price, AnEmptyEstimateIsASheetNotACrash) {
   EXPECT_NE(text.find("No batch was priced"), std::string::npos);
 }
 
+TEST(Wording, NotesAreSaidOnceAndNotLedTwice) {
+  estimate::Estimate e = support::sampleEstimate();
+  e.details.notes = e.notes;
+  e.notes.push_back({NoteSeverity::Doubt, "thin-floor", "pocket-1 leaves a floor of 0.75 mm.", "pocket-1"});
+  EXPECT_EQ(allNotes(e).size(), e.notes.size());
+  EXPECT_EQ(noteSentence(e.notes.back()), "pocket-1 leaves a floor of 0.75 mm.");
+  EXPECT_EQ(noteSentence({NoteSeverity::Doubt, "x", "It may dish.", "pocket-1"}), "pocket-1: It may dish.");
+}
+
 TEST(DetailSheet, WithIsWithoutPlusDifferenceOnEveryLine) {
   const estimate::Estimate e = support::sampleEstimate();
   const std::string text = renderDetail(e, 1, {100, false});

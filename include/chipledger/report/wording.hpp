@@ -21,6 +21,11 @@ std::string fromLetters(const Assumptions& assumptions);
 /// "e entered, t table, g guessed, c clocked".
 std::string fromKey();
 
+/// Notes of the estimate, its blank and its details, each once.
+Notes allNotes(const estimate::Estimate& estimate);
+/// The text, led by what it is about where the text does not begin with that.
+std::string noteSentence(const Note& note);
+
 /// Every value the estimate stands on: its own and those of its operations, each name and value once.
 Assumptions allValues(const estimate::Estimate& estimate);
 /// Values that a line of the price stands on, picked by the first word of their names.
