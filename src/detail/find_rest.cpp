@@ -98,49 +98,60 @@ void Recogniser::findCarved() {
 
 /// Grooves and steps without a floor, and recesses that a further direction cuts: faces joined by inner corners.
 void Recogniser::findLoose() {
-  for (std::size_t v = 0; v < views_.size(); ++v) {
-    View& view = views_[v];
-    std::vector<int> faces;
-    for (std::size_t f = 0; f < body_.faces.size(); ++f) {
-      if (!claimed(static_cast<int>(f)) && face(view, static_cast<int>(f)).served) faces.push_back(static_cast<int>(f));
+  std::vector<int> faces;
+  for (std::size_t f = 0; f < body_.faces.size(); ++f) {
+    if (!claimed(static_cast<int>(f))) faces.push_back(static_cast<int>(f));
+  }
+  const View& any = views_[static_cast<std::size_t>(outer_)];
+  const auto loose = groups(faces, body_.faces.size(), [&](int f) {
+    std::vector<int> next;
+    for (const int e : face(any, f).edges) {
+      if (bodyEdge(e).sense != part::Sense::Convex) next.push_back(across(body_, e, f));
     }
-    for (const auto& group : groups(faces, body_.faces.size(), [&](int f) {
-           std::vector<int> next;
-           for (const int e : face(view, f).edges) {
-             if (bodyEdge(e).sense != part::Sense::Convex) next.push_back(across(body_, e, f));
-           }
-           return next;
-         })) {
-      if (group.size() < 2) continue;
-      bool inner = false, facing = false;
-      double low = view.graph.top, high = 0;
-      for (const int f : group) {
-        low = std::min(low, face(view, f).low);
-        high = std::max(high, face(view, f).high);
-        for (const int e : face(view, f).edges) {
-          const int other = across(body_, e, f);
-          inner = inner ||
-                  (bodyEdge(e).sense == part::Sense::Concave && std::binary_search(group.begin(), group.end(), other));
-        }
-        for (const int g : group)
-          facing = facing || dot(unit({face(view, f).normal.x, face(view, f).normal.y, 0}),
-                                 unit({face(view, g).normal.x, face(view, g).normal.y, 0})) < kOpposite;
+    return next;
+  });
+  for (const auto& group : loose) {
+    // Described as the direction sees it that machines most of it.
+    std::size_t v = 0;
+    double most = -1;
+    for (std::size_t k = 0; k < views_.size(); ++k) {
+      double served = 0;
+      for (const int f : group) served += face(views_[k], f).served ? toMm2(bodyFace(f).area) : 0.0;
+      if (served > most * (1 + 1e-9)) {
+        most = served;
+        v = k;
       }
-      if (!inner) continue;
-      Detail d;
-      d.kind = facing ? DetailKind::Slot : DetailKind::Step;
-      d.side = sideOf(view);
-      setHeights(d, view, low, high);
-      const Region plan = filled(projection(view, group));
-      const PlanShape shape = measure(plan);
-      d.dimensions.depth = mm(high - low);
-      d.dimensions.length = mm(shape.length);
-      d.dimensions.width = mm(shape.width);
-      d.footprint = toPlate(view, plan);
-      if (!plan.empty()) d.dimensions.centre = toPart(view, shape.centre, high);
-      const int index = add(std::move(d), static_cast<int>(v));
-      for (const int f : group) claim(f, index);
     }
+    const View& view = views_[v];
+    if (group.size() < 2) continue;
+    bool inner = false, facing = false;
+    double low = view.graph.top, high = 0;
+    for (const int f : group) {
+      low = std::min(low, face(view, f).low);
+      high = std::max(high, face(view, f).high);
+      for (const int e : face(view, f).edges) {
+        const int other = across(body_, e, f);
+        inner = inner ||
+                (bodyEdge(e).sense == part::Sense::Concave && std::binary_search(group.begin(), group.end(), other));
+      }
+      for (const int g : group)
+        facing = facing || dot(unit({face(view, f).normal.x, face(view, f).normal.y, 0}),
+                               unit({face(view, g).normal.x, face(view, g).normal.y, 0})) < kOpposite;
+    }
+    if (!inner) continue;
+    Detail d;
+    d.kind = facing ? DetailKind::Slot : DetailKind::Step;
+    d.side = sideOf(view);
+    setHeights(d, view, low, high);
+    const Region plan = filled(projection(view, group));
+    const PlanShape shape = measure(plan);
+    d.dimensions.depth = mm(high - low);
+    d.dimensions.length = mm(shape.length);
+    d.dimensions.width = mm(shape.width);
+    d.footprint = toPlate(view, plan);
+    if (!plan.empty()) d.dimensions.centre = toPart(view, shape.centre, high);
+    const int index = add(std::move(d), static_cast<int>(v));
+    for (const int f : group) claim(f, index);
   }
 }
 

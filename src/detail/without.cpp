@@ -111,9 +111,10 @@ std::vector<int> withChildren(const Details& details, int index) {
   std::vector<int> group{index};
   for (std::size_t k = 0; k < group.size(); ++k) {
     for (std::size_t d = 0; d < details.list.size(); ++d) {
-      if (details.list[d].parent == group[k] &&
-          std::find(group.begin(), group.end(), static_cast<int>(d)) == group.end())
+      if (details.list[d].parent != group[k] || goesThrough(details.list[d])) continue;
+      if (std::find(group.begin(), group.end(), static_cast<int>(d)) == group.end()) {
         group.push_back(static_cast<int>(d));
+      }
     }
   }
   std::sort(group.begin(), group.end());
@@ -125,8 +126,6 @@ std::vector<field::Change> without(const Details& details, const std::vector<int
   for (const int index : group) {
     if (index < 0 || index >= static_cast<int>(details.list.size())) continue;
     for (const int d : withChildren(details, index)) {
-      const bool asked = std::find(group.begin(), group.end(), d) != group.end();
-      if (!asked && goesThrough(details.list[static_cast<std::size_t>(d)])) continue;
       if (std::find(all.begin(), all.end(), d) == all.end()) all.push_back(d);
     }
   }

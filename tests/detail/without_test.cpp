@@ -72,6 +72,15 @@ TEST(Without, TheVolumeIsThatOfThePartDrawnWithoutIt) {
   }
 }
 
+TEST(Without, WhatGoesWithADetailIsWhatItsChangesTakeAway) {
+  const Seen seen = look(full());
+  const auto islands = seen.all(DetailKind::Island), pockets = seen.all(DetailKind::Pocket);
+  ASSERT_EQ(islands.size(), 2u);
+  // The bore through the island stays in the body; the island in the pocket goes with the pocket.
+  EXPECT_EQ(detail::withChildren(seen.details, islands[0]), std::vector<int>{islands[0]});
+  EXPECT_EQ(detail::withChildren(seen.details, pockets.at(0)), (std::vector<int>{islands[1], pockets.at(0)}));
+}
+
 TEST(Without, EverythingAwayLeavesThePlainPlate) {
   const Seen seen = look(full());
   std::vector<int> group;

@@ -115,7 +115,8 @@ Result<Details> findDetails(const part::Body& body, const setup::Plan& plan, con
 std::vector<field::Change> without(const Details& details, int index);
 /// The same for a group taken away together.
 std::vector<field::Change> without(const Details& details, const std::vector<int>& group);
-/// The detail and all that sit in or on it, rising.
+/// The detail and all that go with it when it is taken away: what sits in or on it and does not go on through the body.
+/// Rising.
 std::vector<int> withChildren(const Details& details, int index);
 
 }  // namespace chipledger::detail
