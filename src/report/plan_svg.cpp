@@ -420,7 +420,8 @@ std::string planSvg(const Estimate& e, const part::Body& body, const PlanOptions
     y += kLine;
   }
   y += kMargin - kLine;
-  return "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" aria-label=\"Plan of the part with the price of each "
+  return "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"group\" aria-label=\"Plan of the part with the price of "
+         "each "
          "detail\"" +
          attribute("width", coordinate(width) + "mm") + attribute("height", coordinate(y) + "mm") +
          attribute("viewBox", fmt::format("0 0 {} {}", coordinate(width), coordinate(y))) +

@@ -1,0 +1,66 @@
+#include "support/sample_estimate.hpp"
+
+#include <chipledger/report/compare.hpp>
+#include <chipledger/report/number.hpp>
+
+#include <gtest/gtest.h>
+
+#include <nlohmann/json.hpp>
+#include <sstream>
+
+namespace chipledger::report {
+namespace {
+
+struct Sample {
+  std::vector<estimate::Estimate> variants;
+  compare::Comparison comparison;
+};
+
+Sample sample() {
+  Sample s;
+  s.variants = {support::sampleEstimate(), support::sampleEstimate()};
+  s.variants[1].file = "elsewhere/medlar-taller.step";
+  s.variants[1].bodyName = "taller\x1b[2J";
+  compare::Against a;
+  a.variant = 1;
+  a.details.push_back({compare::Fate::Changed, "island-1", "island-1", "height 3.20 -> 3.50 mm"});
+  for (const estimate::BatchPrice& b : s.variants[1].batches) a.differences.push_back({b.size, money(-4.25), {}});
+  a.lines.push_back({ledger::Line::Metal, money(-4.25), "6.35 plate instead of 8.00"});
+  s.comparison.against = {a};
+  s.comparison.cheapest = {0, 0, 1, 1, 1};
+  s.comparison.crossings = {{1, 0, 17}};
+  return s;
+}
+
+TEST(CompareSheet, SaysWhatDiffersWhyAndWhereItCrosses) {
+  const Sample s = sample();
+  const std::string text = renderCompare(s.variants, s.comparison, {140, false});
+  for (const char* words : {"A medlar-islands.step", "B medlar-taller.step", "height 3.20 -> 3.50 mm", "-4.25",
+                            "6.35 plate instead of 8.00", "from 17 pieces on B costs less than A", "B at 50"}) {
+    EXPECT_NE(text.find(words), std::string::npos) << words << "\n" << text;
+  }
+  EXPECT_EQ(text.find('\x1b'), std::string::npos);
+}
+
+TEST(CompareSheet, FitsTheTerminal) {
+  const Sample s = sample();
+  for (const int width : {60, 80, 100}) {
+    std::istringstream in(renderCompare(s.variants, s.comparison, {width, false}));
+    for (std::string line; std::getline(in, line);) EXPECT_LE(columnsOf(line), width) << line;
+  }
+}
+
+TEST(CompareJson, CarriesTheSameFigures) {
+  const Sample s = sample();
+  const auto json = nlohmann::json::parse(compareJson(s.variants, s.comparison));
+  EXPECT_EQ(json["schema"], "chipledger.compare/1");
+  EXPECT_EQ(json["variants"].size(), 2U);
+  EXPECT_EQ(json["variants"][0]["batches"][3]["per_piece"].get<double>(), toUnits(s.variants[0].batches[3].perPiece));
+  EXPECT_EQ(json["against"][0]["differences"][3]["money"], -4.25);
+  EXPECT_EQ(json["against"][0]["lines_at_reference_batch"][0]["cause"], "6.35 plate instead of 8.00");
+  EXPECT_EQ(json["crossings"][0]["batch"], 17);
+  EXPECT_EQ(compareJson({}, {}), compareJson({}, {}));
+}
+
+}  // namespace
+}  // namespace chipledger::report
