@@ -58,6 +58,7 @@ void Recogniser::joinPieces() {
           d.faces.push_back(f);
         }
         other.faces.clear();
+        other.footprint = {};
         if (other.dimensions.rootRadius && !d.dimensions.rootRadius)
           d.dimensions.rootRadius = other.dimensions.rootRadius;
         if (other.dimensions.cornerRadius &&

@@ -84,7 +84,9 @@ void Recogniser::relate() {
         const bool beside = other.kind == DetailKind::Island && other.parent == d.parent;
         const bool around = static_cast<int>(c) == d.parent && recess(other.kind);
         if (!(beside || around) || (beside && !nearBoxes(d.footprint, other.footprint, gap))) continue;
-        gap = std::min(gap, gapBetween(d.footprint, other.footprint) + rootOf(d) + (beside ? rootOf(other) : 0.0));
+        const double between = gapBetween(d.footprint, other.footprint);
+        // What touches is one mass, not two with a neck between them.
+        if (between > kSameHeight) gap = std::min(gap, between + rootOf(d) + (beside ? rootOf(other) : 0.0));
       }
       if (gap < kWidestGap) d.dimensions.gap = mm(gap);
     }
@@ -166,6 +168,7 @@ void Recogniser::joinStrokes() {
         d.faces.push_back(f);
       }
       stroke.faces.clear();
+      stroke.footprint = {};
     }
     d.footprint = unite(parts);
     const PlanShape shape = measure(rectangle(chipledger::box(d.footprint).min, chipledger::box(d.footprint).max));
