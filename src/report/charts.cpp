@@ -118,6 +118,8 @@ std::string detailChart(const Estimate& e) {
   }
   rows.erase(std::remove_if(rows.begin(), rows.end(), [](const Row& row) { return row.difference == nullptr; }),
              rows.end());
+  std::stable_sort(rows.begin(), rows.end(),
+                   [](const Row& a, const Row& b) { return a.difference->money > b.difference->money; });
   std::size_t longest = 0;
   double most = 0, least = 0;
   for (const Row& row : rows) {

@@ -52,7 +52,8 @@ details.n{display:inline-block;text-align:left;vertical-align:top}
 details.n>summary{list-style:none;cursor:pointer;text-align:right;text-decoration:underline dotted #777 1px;text-underline-offset:3px}
 details.n>summary::-webkit-details-marker{display:none}
 details.n>summary:focus-visible{outline:2px solid #0059a8}
-details.n>div{white-space:normal;width:min(24rem,74vw);border:1px solid #111;background:#fff;padding:6px 9px;margin:3px 0 5px;font-size:13px;font-weight:normal;color:#111}
+details.n>div{position:fixed;right:14px;bottom:14px;z-index:5;width:min(28rem,calc(100vw - 28px));max-height:60vh;overflow:auto;white-space:normal;border:1.5px solid #111;background:#fff;padding:8px 12px;font-size:13px;font-weight:normal;color:#111}
+details.n[open]>summary{background:#fbe9c6}
 details.n p{margin:0 0 4px}
 details.n ul{margin:0;padding-left:16px}
 .from{font-size:12px;padding:0 4px;border:1px solid #777;border-radius:2px}
@@ -82,7 +83,7 @@ select{font:inherit}
  tfoot{display:table-row-group}
  h2{break-after:avoid}tr,figure,svg,.caution li{break-inside:avoid}thead{display:table-header-group}
  th,td{padding:1.5px 6px 1.5px 0;white-space:normal}td.wrap{min-width:9em}th:first-child,td:first-child:not(.wrap){white-space:nowrap}
- details.n>summary{text-decoration:none}.no-print{display:none}
+ details.n>div{position:static}details.n>summary{text-decoration:none}.no-print{display:none}
 }
 )css";
 
@@ -97,6 +98,9 @@ const char* const kSheetScript = R"js(
   e.addEventListener('mouseleave',function(){light(id,false)});
   e.addEventListener('focus',function(){light(id,true)});
   e.addEventListener('blur',function(){light(id,false)});
+ });
+ all('details.n').forEach(function(d){
+  d.addEventListener('toggle',function(){if(d.open)all('details.n[open]').forEach(function(o){if(o!==d)o.open=false})});
  });
  var choice=document.getElementById('batch');
  function show(){
