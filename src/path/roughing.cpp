@@ -272,7 +272,10 @@ std::vector<Pass> fromTheEdge(const ClearTask& task, const Region& metal) {
   bool behind = false;
   for (int j = 0; j < kMostRings; ++j) {
     const double d = task.radius_mm - (j + 1) * task.step_mm;
-    const Region shrunk = offset(hull, d, kRoughArc_mm);
+    // Round the metal that stays after this ring: its corners are gone round at R, not walked out to a point in the
+    // air.
+    const Region stays = offset(hull, -(j + 1) * task.step_mm, kRoughArc_mm);
+    const Region shrunk = stays.empty() ? offset(hull, d, kRoughArc_mm) : offset(stays, task.radius_mm, kRoughArc_mm);
     if (!behind && offset(hull, -j * task.step_mm, kRoughArc_mm).empty()) {
       behind = true;
       const Region sofar = subtract(free, offset(hull, d + task.step_mm, kRoughArc_mm));

@@ -7,11 +7,13 @@
 namespace chipledger::path {
 namespace {
 
-constexpr double kThinningCap = 2.5;  // engine notes 4: the correction is not trusted beyond
-constexpr double kMergeShare = 0.06;  // engine notes 4: feeds this near are one feed
-constexpr double kLeastRun_mm = 0.5;  // the field's window: shorter feed changes are noise
-constexpr double kBeside_mm = 0.1;    // a place beside a pass keeps this much off its metal
-constexpr double kProbeShare = 0.90;  // a probe this much smaller ignores slivers a pass may graze
+constexpr double kThinningCap = 2.5;     // engine notes 4: the correction is not trusted beyond
+constexpr double kMergeShare = 0.06;     // engine notes 4: feeds this near are one feed
+constexpr double kLeastAir_mm = 1.0;     // two windows of the field: shorter gaps stay at the cutting feed
+constexpr double kBeforeMetal_mm = 0.5;  // common practice, no source
+constexpr double kLeastRun_mm = 0.5;     // the field's window: shorter feed changes are noise
+constexpr double kBeside_mm = 0.1;       // a place beside a pass keeps this much off its metal
+constexpr double kProbeShare = 0.90;     // a probe this much smaller ignores slivers a pass may graze
 
 std::vector<Segment> fitted(const Pass& pass, double tolerance) {
   std::vector<Vec3> points = pass.points;
@@ -149,6 +151,23 @@ void Walk::cut(const Segment& segment, MoveKind kind, Speed speed, bool engaged)
     const double a = at / total;
     at += runs[i].length;
     const double b = i + 1 == runs.size() ? 1.0 : at / total;
+    // Where a long stretch meets nothing it is run at travel speed, but for its last bit before the metal.
+    const double air = runs[i].length - kBeforeMetal_mm;
+    if (engaged && kind == MoveKind::Cut && runs[i].width <= 0 && air >= kLeastAir_mm) {
+      const double c = a + (b - a) * air / runs[i].length;
+      Move travel;
+      travel.kind = MoveKind::Link;
+      travel.segment = between(segment, a, c);
+      travel.feed = kLinkFeed;
+      operation_.moves.push_back(travel);
+      operation_.air -= mm(air);
+      Move last;
+      last.kind = kind;
+      last.segment = between(segment, c, b);
+      last.feed = {runs[i].length / runs[i].seconds};
+      operation_.moves.push_back(last);
+      continue;
+    }
     Move move;
     move.kind = kind;
     move.segment = between(segment, a, b);
