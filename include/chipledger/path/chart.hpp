@@ -55,8 +55,8 @@ Region footprintInSetup(const Work& work, const detail::Detail& detail);
 std::pair<double, double> heightsInSetup(const Work& work, const detail::Detail& detail);
 bool isServed(const Work& work, int detail);
 
-/// Levels are asked for this much above: sections at the exact height of a floor are those just below it, and levels
-/// are merged within 0.002 mm.
-inline constexpr double kAboveLevel_mm = 0.003;
+/// Levels are asked for this much above: the view takes heights within 0.003 mm of a level for the level itself, so
+/// twice that stays clear of it whatever the rounding.
+inline constexpr double kAboveLevel_mm = 0.006;
 
 }  // namespace chipledger::path
