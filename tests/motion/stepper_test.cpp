@@ -2,7 +2,9 @@
 // helices.
 #include <gtest/gtest.h>
 
+#include <support/reference/plain_motion.hpp>
 #include "paths.hpp"
+
 #include "stepper.hpp"
 
 using namespace chipledger;
@@ -105,4 +107,22 @@ TEST(Stepper, BlendedAgreesWithinOnePercentWhenTheCornerSpeedsAreImposed) {
     }
     EXPECT_NEAR(planned, stepped, 0.01 * stepped);
   }
+}
+
+// The plain twin used by the benchmark is the same plan by arrays and halving.
+TEST(PlainTwin, AgreesOnPolylinesOfCorners) {
+  std::mt19937 random(11);
+  std::uniform_real_distribution<double> turn(0.21, 2.9), side(0.05, 8.0);
+  for (const Machine& machine : genericMachines())
+    for (const double feed : {4.0, 30.0, 150.0}) {
+      std::vector<Vec3> points{{0, 0, 0}};
+      double heading = 0.3;
+      for (int i = 0; i < 400; ++i) {
+        heading += random() % 2 == 0 ? turn(random) : -turn(random);
+        const double l = side(random);
+        points.push_back(points.back() + Vec3{l * std::cos(heading), l * std::sin(heading), i % 7 == 0 ? 0.3 : 0.0});
+      }
+      const double slow = reference::PlainMotion(machine).likely(points, feed);
+      EXPECT_NEAR(toSeconds(planTimes(polyline(points, feed), machine)->likely), slow, 1e-9 * slow) << machine.name;
+    }
 }
