@@ -2,6 +2,12 @@
 
 #include "output.hpp"
 
+#include <chipledger/compare/compare.hpp>
+#include <chipledger/cutting/listing.hpp>
+#include <chipledger/detail/answers.hpp>
+#include <chipledger/draw/drawn.hpp>
+#include <chipledger/draw/read_chassis.hpp>
+#include <chipledger/report/compare.hpp>
 #include <chipledger/report/csv.hpp>
 #include <chipledger/report/json.hpp>
 #include <chipledger/report/plan_svg.hpp>
@@ -40,13 +46,13 @@ std::string numbered(const std::string& path, std::size_t index) {
   const std::size_t slash = path.find_last_of('/');
   const std::size_t dot = path.find_last_of('.');
   const bool hasEnding = dot != std::string::npos && (slash == std::string::npos || dot > slash);
-  const std::string number = "-" + std::to_string(index + 1);
+  const std::string number = fmt::format("-{}", index + 1);
   return hasEnding ? path.substr(0, dot) + number + path.substr(dot) : path + number;
 }
 
 /// Writes what was asked for; the first failure ends it.
 class Writer {
- public:
+public:
   explicit Writer(std::size_t body) : body_(body) {}
   template <class Make>
   void write(const std::string& path, Make make) {
@@ -56,27 +62,12 @@ class Writer {
   }
   int code() const { return code_; }
 
- private:
+private:
   std::size_t body_;
   int code_{0};
 };
 
 int worse(int a, int b) { return std::max(a, b); }
-
-int noDetail(const estimate::Estimate& e, const std::string& name) {
-  std::string list, nearest;
-  std::size_t best = std::string::npos;
-  for (const detail::Detail& d : e.details.list) {
-    list += list.empty() ? d.name : ", " + d.name;
-    const std::size_t away = detail::editDistance(d.name, name);
-    if (away < best) {
-      best = away;
-      nearest = d.name;
-    }
-  }
-  complain(fmt::format("There is no detail \"{}\" on this part. Nearest: {}. All: {}.", name, nearest, list));
-  return 2;
-}
 
 }  // namespace
 
@@ -110,6 +101,7 @@ Result<estimate::Options> estimateOptions(const Options& options, const shop::Sh
   if (!cell) return tl::make_unexpected(cell.error());
   asked.cell_um = *cell;
   if (!options.answers.empty()) asked.answersFile = options.answers;
+  asked.priceDetails = !options.noDetailPrices;
   return asked;
 }
 
@@ -166,12 +158,11 @@ int runPrice(const Options& options) {
       code = worse(code, failed(priced.error()));
       continue;
     }
-    const std::size_t reference = static_cast<std::size_t>(priced->referenceBatch);
     Writer writer(b);
     writer.write(options.json, [&] { return report::estimateJson(*priced, *part); });
     writer.write(options.csv, [&] { return report::priceCsv(*priced); });
     writer.write(options.paths, [&] { return report::pathsCsv(*priced); });
-    writer.write(options.plan, [&] { return report::planSvg(*priced, body, {reference}); });
+    writer.write(options.plan, [&] { return report::planSvg(*priced, body); });
     writer.write(options.report, [&] { return report::sheetHtml(*priced, body, {today(), CHIPLEDGER_VERSION}); });
     if (writer.code() != 0) return writer.code();
     if (!options.quiet && options.json != "-") print(report::renderPrice(*priced, terminal()));
@@ -196,8 +187,8 @@ int runDetail(const Options& options) {
   const auto priced = estimate::estimateBody(*part, body, *shop, *asked);
   if (!priced) return failed(priced.error());
   const auto& list = priced->details.list;
-  const auto it = std::find_if(list.begin(), list.end(), [&](const detail::Detail& d) { return d.name == options.detail; });
-  if (it == list.end()) return noDetail(*priced, options.detail);
+  const auto it =
+      std::find_if(list.begin(), list.end(), [&](const detail::Detail& d) { return d.name == options.detail; });
   const int index = static_cast<int>(it - list.begin());
   Writer writer(0);
   writer.write(options.json, [&] { return report::estimateJson(*priced, *part); });
@@ -205,6 +196,74 @@ int runDetail(const Options& options) {
   if (!options.quiet && options.json != "-") print(report::renderDetail(*priced, index, terminal()));
   return openness(priced->notes, priced->details.questions);
 }
+
+int runCompare(const Options& options) {
+  const auto shop = chosenShop(options);
+  if (!shop) return failed(shop.error());
+  auto asked = estimateOptions(options, *shop);
+  if (!asked) return failed(asked.error());
+  asked->priceDetails = false;
+  Progress progress(options.quiet);
+  std::vector<estimate::Estimate> variants;
+  int code = 0;
+  for (const std::string& file : options.variants) {
+    Options one = options;
+    one.part = file;
+    const auto part = read(one, progress);
+    if (!part) return failed(part.error());
+    const auto bodies = chosenBodies(*part, options.body);
+    if (!bodies) return failed(bodies.error());
+    progress.show("pricing " + file, 0, 0);
+    auto priced = estimate::estimateBody(*part, *bodies->front(), *shop, *asked);
+    if (!priced) return failed(priced.error());
+    code = worse(code, openness(priced->notes, priced->details.questions));
+    variants.push_back(std::move(*priced));
+  }
+  const auto comparison = compare::compareVariants(variants);
+  if (!comparison) return failed(comparison.error());
+  Writer writer(0);
+  writer.write(options.json, [&] { return report::compareJson(variants, *comparison); });
+  if (writer.code() != 0) return writer.code();
+  if (!options.quiet && options.json != "-") print(report::renderCompare(variants, *comparison, terminal()));
+  return code;
+}
+
+int runDraw(const Options& options) {
+  const auto chassis = draw::readChassis(options.chassis);
+  if (!chassis) return failed(chassis.error());
+  const auto drawn = draw::drawChassis(*chassis);
+  if (!drawn) return failed(drawn.error());
+  const auto text = draw::stepText(*drawn);
+  if (!text) return failed(text.error());
+  const auto written = writeFile(options.output, *text);
+  return written ? 0 : failed(written.error());
+}
+
+namespace {
+
+std::string tableText(const cutting::Listing& listing) {
+  std::vector<report::Column> columns;
+  for (const std::string& name : listing.columns) {
+    const std::size_t comma = name.rfind(", ");
+    report::Column column;
+    column.head = name.substr(0, comma);
+    column.unit = comma == std::string::npos ? "" : name.substr(comma + 2);
+    column.align = columns.empty() ? report::Align::Left : report::Align::Right;
+    columns.push_back(column);
+  }
+  columns.push_back({"from", "", report::Align::Left, 0, false});
+  columns.push_back({"source", "", report::Align::Left, 1, true});
+  report::Table table(columns);
+  for (const cutting::ListingRow& row : listing.rows) {
+    std::vector<std::string> cells = row.cells;
+    cells.push_back(std::string(word(row.from)) + (row.grade.empty() ? "" : ", " + row.grade));
+    cells.push_back(row.source);
+    table.add(std::move(cells));
+  }
+  return listing.heading + "   [[" + listing.section + "]]\n" + table.text(terminal()) + "\n";
+}
+
+}  // namespace
 
 int runShop(const Options& options) {
   if (options.starter) {
@@ -214,6 +273,7 @@ int runShop(const Options& options) {
   const auto shop = chosenShop(options);
   if (!shop) return failed(shop.error());
   print(report::renderShop(shop->name, shop::describe(*shop), terminal()));
+  for (const cutting::Listing& listing : cutting::listTables(shop->tables)) print(tableText(listing));
   return 0;
 }
 

@@ -26,19 +26,27 @@ const char* const kExamples =
     "  chipledger price chassis.step --batch 25,50 --shop my-shop.toml\n"
     "  chipledger detail chassis.step island-1               one detail: with, without, the difference\n"
     "  chipledger look chassis.step --write-answers a.toml   what is in the file, and what it cannot say\n"
+    "  chipledger compare plain.step islands.step             variants side by side\n"
+    "  chipledger draw chassis.toml -o chassis.step          a chassis from numbers, before there is any CAD\n"
     "  chipledger shop --starter > my-shop.toml              a commented shop file to fill in\n"
     "Exit codes: 0 done, 1 internal fault, 2 usage, 3 not readable as a part, 4 priced but something is left out or\n"
     "open, 5 a limit was hit.";
 
-void addPart(CLI::App& app, Options& o) {
-  app.add_option("PART", o.part, "STEP file (AP203, AP214, AP242)")->required();
+void addPart(CLI::App& app, Options& o, bool several = false) {
+  if (several) {
+    app.add_option("PARTS", o.variants, "two or more STEP files; the first is what the others are held against")
+        ->required();
+  } else {
+    app.add_option("PART", o.part, "STEP file (AP203, AP214, AP242)")->required();
+  }
   app.add_option("--body", o.body, "only the body of this name");
   app.add_option("--answers", o.answers, "TOML file with answers to the open questions");
   app.add_option("--shop", o.shopFile, "TOML file with your own rates, plates, cutters and tables");
   app.add_option("--threads", o.threads, "threads (0: all; the result is the same)")->check(CLI::Range(0, 256));
   app.add_option("--json", o.json, "write JSON to FILE, or to standard output with -");
   app.add_option("--time-limit", o.timeLimit_s, "seconds for reading the STEP file")->check(CLI::Range(1.0, 3600.0));
-  app.add_option("--memory-limit", o.memoryLimit_mb, "megabytes for reading the STEP file")->check(CLI::Range(100.0, 64000.0));
+  app.add_option("--memory-limit", o.memoryLimit_mb, "megabytes for reading the STEP file")
+      ->check(CLI::Range(100.0, 64000.0));
   app.add_option("--file-limit", o.fileLimit_mb, "largest STEP file, megabytes")->check(CLI::Range(0.001, 4000.0));
   app.add_flag("--quiet", o.quiet, "no progress line, no table");
 }
@@ -63,6 +71,7 @@ int run(int argc, char** argv) {
   CLI::App* price = app.add_subcommand("price", "blank, order of work, cutters, minutes, price by detail and by batch");
   addPart(*price, o);
   addPricing(*price, o);
+  price->add_flag("--no-detail-prices", o.noDetailPrices, "skip planning the part without each detail (quicker)");
   price->add_option("--csv", o.csv, "write the price tables as CSV");
   price->add_option("--plan", o.plan, "write a plan view with prices as SVG");
   price->add_option("--paths", o.paths, "write every move of every cutter as CSV");
@@ -73,7 +82,16 @@ int run(int argc, char** argv) {
   addPricing(*detail, o);
   detail->add_option("NAME", o.detail, "detail name as `look` prints it: island-1")->required();
 
-  CLI::App* shop = app.add_subcommand("shop", "the shop in force: rates, machine, plates, cutters, tables and their sources");
+  CLI::App* compare = app.add_subcommand("compare", "variants side by side: what differs, what it costs, and why");
+  addPart(*compare, o, true);
+  addPricing(*compare, o);
+
+  CLI::App* draw = app.add_subcommand("draw", "a chassis drawn from numbers, as STEP");
+  draw->add_option("CHASSIS", o.chassis, "TOML file")->required();
+  draw->add_option("-o,--output", o.output, "STEP file to write")->required();
+
+  CLI::App* shop =
+      app.add_subcommand("shop", "the shop in force: rates, machine, plates, cutters, tables and their sources");
   shop->add_option("FILE", o.shopFile, "shop file to check and show");
   shop->add_flag("--starter", o.starter, "print a commented shop file to start from");
 
@@ -90,6 +108,8 @@ int run(int argc, char** argv) {
   if (look->parsed()) return chipledger::cli::runLook(o);
   if (price->parsed()) return chipledger::cli::runPrice(o);
   if (detail->parsed()) return chipledger::cli::runDetail(o);
+  if (compare->parsed()) return chipledger::cli::runCompare(o);
+  if (draw->parsed()) return chipledger::cli::runDraw(o);
   return chipledger::cli::runShop(o);
 }
 

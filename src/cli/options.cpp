@@ -37,7 +37,8 @@ Result<int> parseCell(const std::string& text) {
   if (text.empty()) return 0;
   double value = 0.0;
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-  if (error != std::errc{} || end != text.data() + text.size() || !(value >= kFinestCell_mm) || !(value <= kCoarsestCell_mm))
+  if (error != std::errc{} || end != text.data() + text.size() || !(value >= kFinestCell_mm) ||
+      !(value <= kCoarsestCell_mm))
     return fault(FaultCode::Usage, "--cell " + text, "The cell size is not a number from 0.01 to 1 (mm).",
                  "0.05 is usual, 0.1 is quick.");
   return static_cast<int>(std::lround(value * 1000.0));

@@ -11,17 +11,20 @@ namespace chipledger::cli {
 
 struct Options {
   std::string part;
-  std::string detail;            ///< `detail` only
-  std::string body;              ///< empty: each distinct body
+  std::string detail;  ///< `detail` only
+  std::string body;    ///< empty: each distinct body
   std::string shopFile;
-  std::string material;          ///< empty: the shop's
-  std::string batches;           ///< "10,25,50"; empty: the shop's
+  std::string material;  ///< empty: the shop's
+  std::string batches;   ///< "10,25,50"; empty: the shop's
   std::string answers;
   std::string writeAnswers;
-  std::string cell;              ///< mm; empty: chosen
+  std::string cell;  ///< mm; empty: chosen
   int threads{0};
   std::string json, csv, plan, paths, report;
-  bool starter{};                ///< `shop --starter`
+  bool starter{};                     ///< `shop --starter`
+  std::vector<std::string> variants;  ///< `compare` only
+  std::string chassis, output;        ///< `draw` only
+  bool noDetailPrices{};
   bool quiet{};
   double timeLimit_s{60}, memoryLimit_mb{4000}, fileLimit_mb{200};
 };
@@ -35,6 +38,8 @@ part::ReadLimits readLimits(const Options& options);
 int runLook(const Options& options);
 int runPrice(const Options& options);
 int runDetail(const Options& options);
+int runCompare(const Options& options);
+int runDraw(const Options& options);
 int runShop(const Options& options);
 
 }  // namespace chipledger::cli

@@ -16,7 +16,8 @@ constexpr int kUsualWidth = 100, kNarrowest = 40, kWidest = 200;
 
 Fault cannotWrite(const std::string& path, int error) {
   return {FaultCode::BadFile, path, fmt::format("The file cannot be written: {}.", std::strerror(error)),
-          error == ENOSPC ? "Make room on the disk and run again." : "Choose a folder that exists and that you may write to."};
+          error == ENOSPC ? "Make room on the disk and run again."
+                          : "Choose a folder that exists and that you may write to."};
 }
 }  // namespace
 

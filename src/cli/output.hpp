@@ -9,20 +9,20 @@ namespace chipledger::cli {
 
 /// "-" is standard output. Fails: BadFile with the system's reason.
 Result<int> writeFile(const std::string& path, const std::string& text);
-void print(const std::string& text);          ///< to standard output
-void complain(const Fault& fault);            ///< to standard error
+void print(const std::string& text);  ///< to standard output
+void complain(const Fault& fault);    ///< to standard error
 void complain(const std::string& text);
-int failed(const Fault& fault);               ///< complains; the exit code
-report::TerminalOptions terminal();           ///< width and colour of standard output; NO_COLOR respected
+int failed(const Fault& fault);      ///< complains; the exit code
+report::TerminalOptions terminal();  ///< width and colour of standard output; NO_COLOR respected
 
 /// A line that shows how far the work is; only on a terminal, never in a file.
 class Progress {
- public:
+public:
   explicit Progress(bool quiet);
   ~Progress();
   void show(const std::string& step, int done, int of);
 
- private:
+private:
   bool on_;
   bool shown_{};
 };

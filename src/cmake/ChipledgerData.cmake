@@ -1,11 +1,11 @@
-# Tables compiled in: every data/cutting/*.toml becomes a text in one generated source file, and is installed beside the
+# Tables compiled in: every src/cutting/data/*.toml becomes a text in one generated source file, and is installed beside the
 # library for people who want to read or copy a row. Built in the order given; materials first, the rest refers to them.
 set(CHIPLEDGER_TABLES materials limits speeds chip_loads engagements life plates threads crib)
 
 function(chipledger_built_in_tables target)
   set(body "#include \"cutting/built_in_data.hpp\"\n\nnamespace chipledger::cutting {\n\nstd::vector<BuiltInFile> builtInData() {\n  return {\n")
   foreach(table IN LISTS CHIPLEDGER_TABLES)
-    set(file "${PROJECT_SOURCE_DIR}/data/cutting/${table}.toml")
+    set(file "${PROJECT_SOURCE_DIR}/src/cutting/data/${table}.toml")
     set_property(DIRECTORY APPEND PROPERTY CMAKE_CONFIGURE_DEPENDS "${file}")
     file(READ "${file}" text)
     string(APPEND body "      {\"${table}.toml\", R\"toml(${text})toml\"},\n")
@@ -14,5 +14,5 @@ function(chipledger_built_in_tables target)
   set(generated "${CMAKE_CURRENT_BINARY_DIR}/built_in_data.cpp")
   file(GENERATE OUTPUT "${generated}" CONTENT "${body}")
   target_sources(${target} PRIVATE "${generated}")
-  install(DIRECTORY "${PROJECT_SOURCE_DIR}/data/cutting" DESTINATION "${CMAKE_INSTALL_DATADIR}/chipledger")
+  install(DIRECTORY "${PROJECT_SOURCE_DIR}/src/cutting/data/" DESTINATION "${CMAKE_INSTALL_DATADIR}/chipledger/cutting")
 endfunction()

@@ -18,7 +18,8 @@ double roughingMinutes(const Estimate& e) {
   double sum = 0.0;
   for (const estimate::OperationResult& op : e.operations) {
     const path::OperationKind kind = op.operation.kind;
-    if (kind == path::OperationKind::Rough || kind == path::OperationKind::RestRough || kind == path::OperationKind::Skim)
+    if (kind == path::OperationKind::Rough || kind == path::OperationKind::RestRough ||
+        kind == path::OperationKind::Skim)
       sum += toMinutes(toDuration(op.minutes.likely));
   }
   return sum;
@@ -43,7 +44,8 @@ std::string causeOf(const Estimate& a, const Estimate& b, Line line) {
       const double rough = roughingMinutes(b) - roughingMinutes(a);
       return fmt::format("{:+.1f} min roughing, {:+.1f} min of the rest", rough, allMinutes(b) - allMinutes(a) - rough);
     }
-    case Line::People: return fmt::format("{:+.1f} min of hands", handMinutes(b) - handMinutes(a));
+    case Line::People:
+      return fmt::format("{:+.1f} min of hands", handMinutes(b) - handMinutes(a));
     case Line::Cutters: {
       std::string more;
       for (const estimate::CutterUse& use : b.cutters) {
@@ -58,8 +60,10 @@ std::string causeOf(const Estimate& a, const Estimate& b, Line line) {
       return a.setups.size() == b.setups.size()
                  ? "what is on the part"
                  : fmt::format("{:+d} setup", static_cast<int>(b.setups.size()) - static_cast<int>(a.setups.size()));
-    case Line::Scrap: return noteOf(a, line) + " -> " + noteOf(b, line);
-    case Line::Overhead: return "follows the rest";
+    case Line::Scrap:
+      return noteOf(a, line) + " -> " + noteOf(b, line);
+    case Line::Overhead:
+      return "follows the rest";
   }
   return "";
 }
@@ -101,7 +105,8 @@ Result<Comparison> compareVariants(const std::vector<Estimate>& variants) {
                       std::equal(v.batches.begin(), v.batches.end(), first.batches.begin(), first.batches.end(),
                                  [](const auto& a, const auto& b) { return a.size == b.size; });
     if (!same)
-      return fault(FaultCode::Usage, v.file, "The variants were priced for different batches or in different currencies.",
+      return fault(FaultCode::Usage, v.file,
+                   "The variants were priced for different batches or in different currencies.",
                    "Price them with the same shop file and --batch.");
   }
   Comparison out;
@@ -125,7 +130,8 @@ Result<Comparison> compareVariants(const std::vector<Estimate>& variants) {
     }
     for (std::size_t l = 0; l < estimate::kLineCount; ++l) {
       const Money money = against.differences[reference].lines[l];
-      if (money != Money{}) against.lines.push_back({ledger::kLines[l], money, causeOf(first, other, ledger::kLines[l])});
+      if (money != Money{})
+        against.lines.push_back({ledger::kLines[l], money, causeOf(first, other, ledger::kLines[l])});
     }
     std::stable_sort(against.lines.begin(), against.lines.end(), [](const LineDifference& a, const LineDifference& b) {
       return std::abs(a.money.micros) > std::abs(b.money.micros);

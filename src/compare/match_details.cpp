@@ -11,14 +11,15 @@ namespace {
 
 using detail::Detail;
 
-constexpr double kSame_mm = 0.005;      ///< dimensions a drawing would call equal
-constexpr double kFarthest_mm = 15.0;   ///< a detail that went further is another one
-constexpr double kSizeWeight = 2.0;     ///< a millimetre of size tells more than a millimetre of place
+constexpr double kSame_mm = 0.005;     ///< dimensions a drawing would call equal
+constexpr double kFarthest_mm = 15.0;  ///< a detail that went further is another one
+constexpr double kSizeWeight = 2.0;    ///< a millimetre of size tells more than a millimetre of place
 
 Vec2 placeOf(const Detail& d) { return d.footprint.empty() ? Vec2{} : box(d.footprint).centre(); }
 double sizeOf(const Detail& d) { return d.footprint.empty() ? 0.0 : std::sqrt(std::max(0.0, area(d.footprint))); }
 
-void compareLength(const char* name, const std::optional<Length>& a, const std::optional<Length>& b, std::string& text) {
+void compareLength(const char* name, const std::optional<Length>& a, const std::optional<Length>& b,
+                   std::string& text) {
   if (!a || !b || std::abs(toMm(*a) - toMm(*b)) < kSame_mm) return;
   if (!text.empty()) text += "; ";
   text += fmt::format("{} {:.2f} -> {:.2f} mm", name, toMm(*a), toMm(*b));
@@ -51,11 +52,16 @@ DetailChange changeOf(const Detail& a, const Detail& b) {
 
 const char* word(Fate fate) {
   switch (fate) {
-    case Fate::Same: return "same";
-    case Fate::Changed: return "changed";
-    case Fate::Moved: return "moved";
-    case Fate::Added: return "added";
-    case Fate::Gone: return "gone";
+    case Fate::Same:
+      return "same";
+    case Fate::Changed:
+      return "changed";
+    case Fate::Moved:
+      return "moved";
+    case Fate::Added:
+      return "added";
+    case Fate::Gone:
+      return "gone";
   }
   return "";
 }

@@ -1,5 +1,5 @@
 #pragma once
-// The files of data/cutting, compiled in by cmake/ChipledgerData.cmake.
+// The files of src/cutting/data, compiled in by cmake/ChipledgerData.cmake.
 #include <string>
 #include <vector>
 

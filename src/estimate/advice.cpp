@@ -13,11 +13,11 @@ namespace {
 using detail::Detail;
 using detail::DetailKind;
 
-constexpr double kSameHeight_mm = 0.05;      ///< islands within this are one height to the owner
-constexpr double kLargestLowering = 0.6;     ///< of an island's height: beyond that it is another design
-constexpr double kShallower = 0.25;          ///< of a pocket's depth
-constexpr double kRounding_mm = 0.05;        ///< advice is given in steps a drawing would use
-constexpr double kWorthSaying = 0.005;       ///< share of the price
+constexpr double kSameHeight_mm = 0.05;   ///< islands within this are one height to the owner
+constexpr double kLargestLowering = 0.6;  ///< of an island's height: beyond that it is another design
+constexpr double kShallower = 0.25;       ///< of a pocket's depth
+constexpr double kRounding_mm = 0.05;     ///< advice is given in steps a drawing would use
+constexpr double kWorthSaying = 0.005;    ///< share of the price
 
 bool isPocket(DetailKind kind) { return kind == DetailKind::Pocket || kind == DetailKind::OpenPocket; }
 
@@ -36,7 +36,8 @@ struct Candidate {
 };
 
 /// Lowers every island that reaches the top so far that the part fits the next thinner plate.
-void lowerIslands(const detail::Details& details, const shop::Shop& shop, const Estimate& e, std::vector<Candidate>& out) {
+void lowerIslands(const detail::Details& details, const shop::Shop& shop, const Estimate& e,
+                  std::vector<Candidate>& out) {
   const auto rules = shop.plates.find(e.material);
   if (rules == shop.plates.end()) return;
   const double needed = toMm(e.blank.needed);
@@ -72,8 +73,9 @@ void lowerIslands(const detail::Details& details, const shop::Shop& shop, const 
   }
   if (count == 0) return;
   if (count > 1) c.advice.about = "all islands";
-  c.advice.change = fmt::format("lower {} to {:.2f} mm ({:.2f} less): the part then fits the {:.2f} plate",
-                                count > 1 ? fmt::format("{} islands", count) : c.advice.about, newHeight, lower, thinner);
+  c.advice.change =
+      fmt::format("lower {} to {:.2f} mm ({:.2f} less): the part then fits the {:.2f} plate",
+                  count > 1 ? fmt::format("{} islands", count) : c.advice.about, newHeight, lower, thinner);
   c.advice.seen = true;
   out.push_back(std::move(c));
 }
@@ -107,8 +109,9 @@ void openRadii(const detail::Details& details, const shop::Shop& shop, const Est
   }
   if (count == 0) return;
   if (count > 1) all.advice.about = fmt::format("{} recesses", count);
-  all.advice.change = fmt::format("open the inside radii of {} to R{:.2f}: \xC3\x98{:g} then does what needs \xC3\x98{:g} now",
-                                  all.advice.about, radius, next, smallest);
+  all.advice.change =
+      fmt::format("open the inside radii of {} to R{:.2f}: \xC3\x98{:g} then does what needs \xC3\x98{:g} now",
+                  all.advice.about, radius, next, smallest);
   out.push_back(std::move(all));
 }
 
@@ -134,7 +137,8 @@ void shallowerPockets(const detail::Details& details, std::vector<Candidate>& ou
 
 }  // namespace
 
-std::vector<GroupPrice> priceGroups(const detail::Details& details, const Estimate& estimate, const Replanner& replanner) {
+std::vector<GroupPrice> priceGroups(const detail::Details& details, const Estimate& estimate,
+                                    const Replanner& replanner) {
   const std::vector<OperationResult>& operations = estimate.operations;
   std::vector<GroupPrice> groups;
   const auto add = [&](const std::string& name, std::vector<int> members) {

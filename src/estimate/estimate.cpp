@@ -1,11 +1,12 @@
+#include <chipledger/estimate/advice.hpp>
 #include <chipledger/estimate/doubt.hpp>
 #include <chipledger/estimate/estimate.hpp>
 #include <chipledger/estimate/plan_part.hpp>
-#include <chipledger/estimate/advice.hpp>
 #include <chipledger/estimate/price.hpp>
 #include <chipledger/estimate/replan.hpp>
 #include <chipledger/field/cell_size.hpp>
 #include <chipledger/parallel/parallel.hpp>
+#include <chipledger/result/nearest.hpp>
 
 #include <fmt/format.h>
 
@@ -15,8 +16,8 @@
 namespace chipledger::estimate {
 namespace {
 
-/// Re-plans for detail prices run on cells this much coarser: minutes move by less than 1 % between 0.1 and 0.05 mm, and
-/// the part with and without the detail are planned on the same cells.
+/// Re-plans for detail prices run on cells this much coarser: minutes move by less than 1 % between 0.1 and 0.05 mm,
+/// and the part with and without the detail are planned on the same cells.
 constexpr int kCoarser = 2;
 constexpr int kCoarsest_um = 100;
 
@@ -42,7 +43,8 @@ bool canBeTakenAway(detail::DetailKind kind) {
     case DetailKind::Outline:
     case DetailKind::Body:
     case DetailKind::SideFace:
-    case DetailKind::Undercut: return false;
+    case DetailKind::Undercut:
+      return false;
     case DetailKind::Island:
     case DetailKind::Pocket:
     case DetailKind::OpenPocket:
@@ -57,13 +59,14 @@ bool canBeTakenAway(detail::DetailKind kind) {
     case DetailKind::Chamfer:
     case DetailKind::Round:
     case DetailKind::Lettering:
-    case DetailKind::CarvedFace: return true;
+    case DetailKind::CarvedFace:
+      return true;
   }
   return false;
 }
 
 class Estimator {
- public:
+public:
   Estimator(const part::Part& part, const part::Body& body, const shop::Shop& shop, const Options& options)
       : part_(part), body_(body), shop_(shop), options_(options) {}
 
@@ -75,11 +78,15 @@ class Estimator {
     auto setups = setup::planSetups(body_);
     if (!setups) return tl::make_unexpected(setups.error());
     setups_ = *setups;
-    auto details = detail::findDetails(body_, setups_);
+    auto details = lookDetails(body_, setups_, shop_, options_.answersFile.value_or(""));
     if (!details) return tl::make_unexpected(details.error());
     details_ = *details;
+    if (options_.onlyDetail) {
+      if (auto known = knownDetail(*options_.onlyDetail); !known) return tl::make_unexpected(known.error());
+    }
     holes_ = holeOrders(details_);
     solid_ = std::make_unique<field::Solid>(body_, setups_.partToPlate);
+    chooseCells();
     tell("planning", 0, 0);
     PlanRequest request = requestFor(*solid_, {}, cell());
     auto plan = planPart(request);
@@ -94,14 +101,37 @@ class Estimator {
     return std::move(out_);
   }
 
- private:
+private:
   void tell(const std::string& step, int done, int of) const {
     if (options_.progress) options_.progress(step, done, of);
   }
 
-  int cell() const {
-    if (options_.cell_um > 0) return options_.cell_um;
-    return 50;
+  Result<int> knownDetail(const std::string& name) const {
+    std::vector<std::string> names;
+    for (const detail::Detail& d : details_.list) {
+      if (d.name == name) return 0;
+      names.push_back(d.name);
+    }
+    return fault(FaultCode::Usage, name, "There is no detail of this name on the part.",
+                 fmt::format("Nearest: {}. All: {}.", nearestOf(name, names), fmt::join(names, ", ")));
+  }
+
+  int cell() const { return cell_um_; }
+
+  /// From the smallest inside radius, within the bound on cells.
+  void chooseCells() {
+    field::CellRequest request;
+    if (options_.cell_um > 0) request.given = mm(options_.cell_um / 1000.0);
+    for (const detail::Detail& d : details_.list)
+      if (d.dimensions.cornerRadius &&
+          (!request.smallestRadius || *d.dimensions.cornerRadius < *request.smallestRadius))
+        request.smallestRadius = d.dimensions.cornerRadius;
+    const double margins = 2.0 * toMm(shop_.blank.sideAllowance);
+    const Vec2 plan = box(solid_->shadowFromAbove(solid_->low())).size();
+    request.plan_mm = {plan.x + margins, plan.y + margins};
+    const field::CellChoice choice = field::chooseCell(request);
+    cell_um_ = choice.cell_um;
+    out_.notes.insert(out_.notes.end(), choice.notes.begin(), choice.notes.end());
   }
 
   PlanRequest requestFor(const field::Solid& solid, std::vector<char> dropped, int cell_um) const {
@@ -150,10 +180,14 @@ class Estimator {
     out_.gouged = plan_.gouged;
     out_.cell_um = plan_.cell_um;
     out_.details = details_;
-    out_.notes = part_.notes;
-    for (const Notes* notes : {&setups_.notes, &details_.notes, &plan_.notes})
+    for (const Notes* notes :
+         std::initializer_list<const Notes*>{&part_.notes, &setups_.notes, &details_.notes, &plan_.notes})
       out_.notes.insert(out_.notes.end(), notes->begin(), notes->end());
     out_.assumptions = shop::describe(shop_);
+    if (shop_.piecesPerSet > 1)
+      out_.notes.push_back({NoteSeverity::Info, "sets",
+                            fmt::format("A batch counts sets of {} pieces; money is per piece.", shop_.piecesPerSet),
+                            ""});
     if (!material_.caution.empty()) out_.cautions.push_back(material_.caution);
   }
 
@@ -262,8 +296,8 @@ class Estimator {
       d.machineDifference = answers[a].machine;
       d.why = answers[a].why;
       if (!answers[a].failure.empty())
-        out_.notes.push_back({NoteSeverity::Doubt, "no-price-without", "Cannot be priced on its own: " + answers[a].failure,
-                              details_.list[asked[a]].name});
+        out_.notes.push_back({NoteSeverity::Doubt, "no-price-without",
+                              "Cannot be priced on its own: " + answers[a].failure, details_.list[asked[a]].name});
     }
     if (!options_.onlyDetail) shareOut();
     out_.groups = priceGroups(details_, out_, *replanner);
@@ -297,6 +331,7 @@ class Estimator {
   std::vector<path::HoleOrder> holes_;
   std::unique_ptr<field::Solid> solid_;
   MachinePlan plan_;
+  int cell_um_{field::kCoarsestCell_um};
   Estimate out_;
 };
 

@@ -1,4 +1,5 @@
 #include <chipledger/estimate/plan_part.hpp>
+#include <chipledger/field/cell_map.hpp>
 #include <chipledger/motion/operation_time.hpp>
 
 #include <algorithm>
@@ -10,7 +11,7 @@ namespace {
 
 /// FNV-1a over plain numbers: tells whether a setup sees the same metal and the same work again.
 class Hash {
- public:
+public:
   void add(const void* data, std::size_t bytes) {
     const auto* p = static_cast<const unsigned char*>(data);
     for (std::size_t i = 0; i < bytes; ++i) value_ = (value_ ^ p[i]) * 1099511628211ull;
@@ -38,14 +39,14 @@ class Hash {
   }
   std::uint64_t value() const { return value_; }
 
- private:
+private:
   std::uint64_t value_{14695981039346656037ull};
 };
 
 }  // namespace
 
 class PlanMemory {
- public:
+public:
   struct Known {
     std::shared_ptr<const SetupRun> run;
     field::StockBlock after;
@@ -60,7 +61,7 @@ class PlanMemory {
     known_.emplace(key, std::move(known));
   }
 
- private:
+private:
   mutable std::mutex mutex_;
   std::map<std::uint64_t, std::shared_ptr<const Known>> known_;
 };
@@ -93,8 +94,12 @@ std::vector<int> servedBy(const PlanRequest& request, const setup::Setup& setup,
       switch (d.kind) {
         case DetailKind::Bore:
         case DetailKind::Thread:
-        case DetailKind::Seat: here = first; break;  // the datum for everything after
-        default: here = last; break;                 // windows, slots, outline: on the fixture plate
+        case DetailKind::Seat:
+          here = first;
+          break;  // the datum for everything after
+        default:
+          here = last;
+          break;  // windows, slots, outline: on the fixture plate
       }
     }
     if (here) served.push_back(static_cast<int>(i));
@@ -113,7 +118,8 @@ field::GridSpec gridOver(Vec2 low, Vec2 high, int cell_um) {
   return spec;
 }
 
-/// The metal a further direction starts from: what its own faces look at still stands as in the blank, the rest is done.
+/// The metal a further direction starts from: what its own faces look at still stands as in the blank, the rest is
+/// done.
 field::HeightField stockFromSide(const field::SetupView& view, const field::GridSpec& spec, const setup::Setup& setup,
                                  std::int32_t blankTop_um) {
   field::HeightField heights = view.heights(spec);
@@ -133,7 +139,7 @@ field::HeightField stockFromSide(const field::SetupView& view, const field::Grid
 }
 
 class Planner {
- public:
+public:
   Planner(const PlanRequest& request, PlanMemory* memory, bool fill) : r_(request), memory_(memory), fill_(fill) {}
 
   Result<MachinePlan> plan() {
@@ -177,7 +183,7 @@ class Planner {
     return std::move(out_);
   }
 
- private:
+private:
   Result<int> setup(int k, bool first, bool last, const Box3& blankBox) {
     const setup::Setup& s = r_.setups->setups[static_cast<std::size_t>(k)];
     path::Work work;
@@ -253,12 +259,24 @@ class Planner {
     for (const path::Operation& op : run.plan.operations) {
       auto times = motion::operationTimes(op, r_.shop->machine, held);
       if (!times) return tl::make_unexpected(times.error());
-      const motion::CountedTimes& moves = times->moves;
-      run.minutes.push_back({{moves.lower, moves.likely, moves.upper}, times->change, times->air.likely,
+      const motion::CountedTimes moves = derated(op.kind, times->moves);
+      run.minutes.push_back({{moves.lower, moves.likely, moves.upper},
+                             times->change,
+                             times->air.likely,
                              times->cutting.likely + times->enter.likely});
       held = {op.cutter, op.conditions.spindle};
     }
     return 0;
+  }
+
+  /// Roughing reaches only a share of the table's feed in many shops; the shop file says which.
+  motion::CountedTimes derated(path::OperationKind kind, motion::CountedTimes times) const {
+    const double share = r_.shop->machineSide.roughingDerate;
+    const bool roughing = kind == path::OperationKind::Rough || kind == path::OperationKind::RestRough;
+    if (!roughing || share == 1.0) return times;
+    for (TimeCount* t : {&times.lower, &times.likely, &times.upper})
+      t->ns = std::llround(static_cast<double>(t->ns) / share);
+    return times;
   }
 
   Result<int> accept(std::shared_ptr<const SetupRun> run, const setup::Setup& s) {
@@ -280,7 +298,8 @@ class Planner {
     hash.addNumber(work.cutOutline);
     hash.addText(s.name);
     hash.addNumber(r_.cell_um);
-    hash.addField(view.heights(s.plateSide ? field::gridInSetup(stock.top.spec, view.plateToSetup()) : stock.top.spec).cells);
+    hash.addField(
+        view.heights(s.plateSide ? field::gridInSetup(stock.top.spec, view.plateToSetup()) : stock.top.spec).cells);
     hash.addField(stock.top.cells);
     hash.addField(stock.bottom.cells);
     for (int d : work.served) hash.addText(r_.details->list[static_cast<std::size_t>(d)].name);

@@ -23,16 +23,30 @@ Census count(const PriceInput& in) {
   for (std::size_t i = 0; i < in.details->list.size(); ++i) {
     if (isDropped(in, i)) continue;
     switch (in.details->list[i].kind) {
-      case DetailKind::Island: ++c.islands; break;
+      case DetailKind::Island:
+        ++c.islands;
+        break;
       case DetailKind::Pocket:
       case DetailKind::OpenPocket:
-      case DetailKind::Thinning: ++c.pockets; break;
-      case DetailKind::Window: ++c.windows; break;
+      case DetailKind::Thinning:
+        ++c.pockets;
+        break;
+      case DetailKind::Window:
+        ++c.windows;
+        break;
       case DetailKind::Slot:
-      case DetailKind::LockCut: ++c.slots; break;
-      case DetailKind::Lettering: ++c.lettering; break;
-      case DetailKind::CarvedFace: ++c.carved; break;
-      case DetailKind::Thread: ++c.threads; break;
+      case DetailKind::LockCut:
+        ++c.slots;
+        break;
+      case DetailKind::Lettering:
+        ++c.lettering;
+        break;
+      case DetailKind::CarvedFace:
+        ++c.carved;
+        break;
+      case DetailKind::Thread:
+        ++c.threads;
+        break;
       case DetailKind::Outline:
       case DetailKind::Body:
       case DetailKind::Bore:
@@ -41,13 +55,15 @@ Census count(const PriceInput& in) {
       case DetailKind::Chamfer:
       case DetailKind::Round:
       case DetailKind::SideFace:
-      case DetailKind::Undercut: break;
+      case DetailKind::Undercut:
+        break;
     }
   }
   for (const path::HoleOrder& hole : in.holes) {
     if (hole.detail >= 0 && isDropped(in, static_cast<std::size_t>(hole.detail))) continue;
     if (hole.tight) ++c.tightBores;
-    const bool already = hole.detail >= 0 && in.details->list[static_cast<std::size_t>(hole.detail)].kind == DetailKind::Thread;
+    const bool already =
+        hole.detail >= 0 && in.details->list[static_cast<std::size_t>(hole.detail)].kind == DetailKind::Thread;
     if (!hole.thread.empty() && !already) ++c.threads;
   }
   return c;
@@ -60,8 +76,9 @@ TimeCount scaled(TimeCount time, double factor) {
 }
 
 class Booker {
- public:
-  Booker(const PriceInput& in, int sets) : in_(in), shop_(*in.shop), census_(count(in)), pieces_(sets * shop_.piecesPerSet) {}
+public:
+  Booker(const PriceInput& in, int sets)
+      : in_(in), shop_(*in.shop), census_(count(in)), pieces_(sets * shop_.piecesPerSet) {}
 
   ledger::Ledger book() {
     metal();
@@ -74,7 +91,7 @@ class Booker {
     return std::move(book_);
   }
 
- private:
+private:
   void shared(Line line, Money cost, std::string note, TimeCount hands = {}, int setup = ledger::kShared,
               int detail = ledger::kShared) {
     ledger::Entry entry;
@@ -90,18 +107,21 @@ class Booker {
   void metal() {
     const stock::Blank& blank = in_.plan->blank;
     shared(Line::Metal, blank.price,
-           fmt::format("{} {:.2f} mm, {:.1f} x {:.1f} mm", blank.form, toMm(blank.step), blank.size_mm.x, blank.size_mm.y));
+           fmt::format("{} {:.2f} mm, {:.1f} x {:.1f} mm", blank.form, toMm(blank.step), blank.size_mm.x,
+                       blank.size_mm.y));
   }
 
   void setup(int number, const SetupRun& run) {
-    for (std::size_t o = 0; o < run.plan.operations.size(); ++o) operation(number, run.plan.operations[o], run.minutes[o]);
+    for (std::size_t o = 0; o < run.plan.operations.size(); ++o)
+      operation(number, run.plan.operations[o], run.minutes[o]);
     const shop::MachineSide& side = shop_.machineSide;
-    shared(Line::People, timesRate(countTime(side.loadPerSetup), shop_.rates.machinistPerHour), "load, clean, turn over",
-           countTime(side.loadPerSetup), number);
+    shared(Line::People, timesRate(countTime(side.loadPerSetup), shop_.rates.machinistPerHour),
+           "load, clean, turn over", countTime(side.loadPerSetup), number);
     const bool heavy = in_.plan->cutAwayShare > side.bowShare;
     if (heavy && number > 0) {
       const TimeCount hands = countTime(side.bowCheck + side.reclamp);
-      shared(Line::People, timesRate(hands, shop_.rates.machinistPerHour), "bow check and light re-clamp", hands, number);
+      shared(Line::People, timesRate(hands, shop_.rates.machinistPerHour), "bow check and light re-clamp", hands,
+             number);
     }
   }
 
@@ -167,7 +187,8 @@ class Booker {
     const double learn = shop::learningFactor(b.learning, pieces_);
     const auto add = [&](Duration time, int detail, const std::string& note) {
       const TimeCount hands = scaled(countTime(time), learn);
-      if (hands.ns != 0) shared(Line::People, timesRate(hands, shop_.rates.benchPerHour), note, hands, ledger::kShared, detail);
+      if (hands.ns != 0)
+        shared(Line::People, timesRate(hands, shop_.rates.benchPerHour), note, hands, ledger::kShared, detail);
     };
     add(b.perPiece, ledger::kShared, "bench: deburr, finish, inspect, fit");
     for (std::size_t i = 0; i < in_.details->list.size(); ++i) {
@@ -178,22 +199,30 @@ class Booker {
       if (hole.detail < 0 || isDropped(in_, static_cast<std::size_t>(hole.detail))) continue;
       const detail::Detail& d = in_.details->list[static_cast<std::size_t>(hole.detail)];
       if (hole.tight) add(b.perTightBore, hole.detail, "gauge: " + d.name);
-      if (!hole.thread.empty() && d.kind != DetailKind::Thread) add(b.perThread, hole.detail, "bench: thread " + d.name);
+      if (!hole.thread.empty() && d.kind != DetailKind::Thread)
+        add(b.perThread, hole.detail, "bench: thread " + d.name);
     }
   }
 
   static Duration benchTime(const shop::Bench& b, DetailKind kind) {
     switch (kind) {
-      case DetailKind::Island: return b.perIsland;
+      case DetailKind::Island:
+        return b.perIsland;
       case DetailKind::Pocket:
       case DetailKind::OpenPocket:
-      case DetailKind::Thinning: return b.perPocket;
-      case DetailKind::Window: return b.perWindow;
+      case DetailKind::Thinning:
+        return b.perPocket;
+      case DetailKind::Window:
+        return b.perWindow;
       case DetailKind::Slot:
-      case DetailKind::LockCut: return b.perSlot;
-      case DetailKind::Thread: return b.perThread;
-      case DetailKind::Lettering: return b.perLettering;
-      case DetailKind::CarvedFace: return b.perCarvedFace;
+      case DetailKind::LockCut:
+        return b.perSlot;
+      case DetailKind::Thread:
+        return b.perThread;
+      case DetailKind::Lettering:
+        return b.perLettering;
+      case DetailKind::CarvedFace:
+        return b.perCarvedFace;
       case DetailKind::Outline:
       case DetailKind::Body:
       case DetailKind::Bore:
@@ -202,7 +231,8 @@ class Booker {
       case DetailKind::Chamfer:
       case DetailKind::Round:
       case DetailKind::SideFace:
-      case DetailKind::Undercut: return {};
+      case DetailKind::Undercut:
+        return {};
     }
     return {};
   }

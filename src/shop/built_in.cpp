@@ -42,7 +42,7 @@ Shop builtInShop() {
   Shop shop;
   shop.machine = motion::smallVerticalMill();
   shop.tables = cutting::builtInTables();
-  shop.colours = {{"#ff0000", "tight"}, {"#00ff00", "cosmetic"}, {"#0000ff", "thread"}, {"#ffff00", "leave as rolled"}};
+  shop.colours = {{"#ff0000", "tight"}, {"#0000ff", "thread"}, {"#ffff00", "cosmetic"}, {"#00ff00", "leave as rolled"}};
   refreshPlates(shop);
   return shop;
 }

@@ -1,3 +1,4 @@
+#include <chipledger/result/nearest.hpp>
 #include <chipledger/shop/load.hpp>
 #include <chipledger/shop/machine_hour.hpp>
 
@@ -11,32 +12,6 @@
 
 namespace chipledger::shop {
 namespace {
-
-std::size_t editDistance(const std::string& a, const std::string& b) {
-  std::vector<std::size_t> row(b.size() + 1);
-  for (std::size_t j = 0; j <= b.size(); ++j) row[j] = j;
-  for (std::size_t i = 1; i <= a.size(); ++i) {
-    std::size_t corner = row[0];
-    row[0] = i;
-    for (std::size_t j = 1; j <= b.size(); ++j) {
-      const std::size_t above = row[j];
-      row[j] = std::min({row[j] + 1, row[j - 1] + 1, corner + (a[i - 1] == b[j - 1] ? 0 : 1)});
-      corner = above;
-    }
-  }
-  return row[b.size()];
-}
-
-std::string nearest(const std::string& word, const std::vector<std::string>& known) {
-  std::string best;
-  std::size_t away = std::string::npos;
-  for (const std::string& k : known)
-    if (const std::size_t d = editDistance(word, k); d < away) {
-      away = d;
-      best = k;
-    }
-  return best;
-}
 
 /// Inputs of the machine-hour rate: key, place, whether it must be above zero.
 struct HourInput {
@@ -58,7 +33,7 @@ const HourInput kHourInputs[] = {
 };
 
 class Loader {
- public:
+public:
   Loader(const std::string& text, std::string file) : text_(text), file_(std::move(file)) {}
 
   Result<Shop> load() {
@@ -93,7 +68,7 @@ class Loader {
     return std::move(shop_);
   }
 
- private:
+private:
   std::string place(const toml::source_region& at) const { return fmt::format("{}:{}", file_, at.begin.line); }
 
   void fail(const toml::node& at, std::string what, std::string next) {
@@ -102,7 +77,7 @@ class Loader {
 
   void unknown(const toml::node& at, const std::string& key, const std::vector<std::string>& known) {
     fail(at, fmt::format("\"{}\" is not a setting of the shop.", key),
-         fmt::format("Did you mean \"{}\"? chipledger shop --starter lists all.", nearest(key, known)));
+         fmt::format("Did you mean \"{}\"? chipledger shop --starter lists all.", nearestOf(key, known)));
   }
 
   static std::vector<std::string> keysOf(const std::string& section) {
@@ -113,9 +88,9 @@ class Loader {
   }
 
   static std::vector<std::string> sectionNames() {
-    std::vector<std::string> names{"name", "currency", "decimals", "default_material", "batches", "pieces_per_set",
-                                   "rates", "hands", "bench", "scrap", "once", "practice", "blank", "machine",
-                                   "machine_hour", "colours"};
+    std::vector<std::string> names{
+        "name",  "currency", "decimals", "default_material", "batches", "pieces_per_set", "rates",        "hands",
+        "bench", "scrap",    "once",     "practice",         "blank",   "machine",        "machine_hour", "colours"};
     for (const std::string& s : cutting::ownedSections()) names.push_back(s);
     return names;
   }
@@ -135,7 +110,8 @@ class Loader {
     const std::vector<std::string> known = keysOf(name);
     if (known.empty()) return unknown(node, name, sectionNames());
     const toml::table* table = node.as_table();
-    if (table == nullptr) return fail(node, fmt::format("\"{}\" is a section.", name), fmt::format("Write [{}] on its own line.", name));
+    if (table == nullptr)
+      return fail(node, fmt::format("\"{}\" is a section.", name), fmt::format("Write [{}] on its own line.", name));
     for (const auto& [key, value] : *table) {
       const std::string word(key.str());
       const Setting* setting = findSetting(name + "." + word);
@@ -160,8 +136,9 @@ class Loader {
       return fail(node, fmt::format("\"{}\" must be a number ({}).", key, setting.unit), "Write it without quotes.");
     const double value = *node.value<double>();
     if (!(value >= setting.low && value <= setting.high))
-      return fail(node, fmt::format("{} = {:g} cannot be: it lies from {:g} to {:g} {}.", key, value, setting.low,
-                                    setting.high, setting.unit),
+      return fail(node,
+                  fmt::format("{} = {:g} cannot be: it lies from {:g} to {:g} {}.", key, value, setting.low,
+                              setting.high, setting.unit),
                   "Correct the value or its unit.");
     setting.set(shop_, value);
     shop_.origin[setting.key] = {setting.key, value, setting.unit, From::Entered, place(node.source())};
@@ -169,7 +146,8 @@ class Loader {
 
   void text(const toml::node& node, const std::string& key, std::string& into) {
     const auto value = node.value<std::string>();
-    if (!node.is_string() || value->empty()) return fail(node, fmt::format("\"{}\" must be a text.", key), "Put it in quotes.");
+    if (!node.is_string() || value->empty())
+      return fail(node, fmt::format("\"{}\" must be a text.", key), "Put it in quotes.");
     into = *value;
   }
 
@@ -182,7 +160,8 @@ class Loader {
 
   void batches(const toml::node& node) {
     const toml::array* list = node.as_array();
-    if (list == nullptr || list->empty()) return fail(node, "\"batches\" must be a list of batch sizes.", "Write batches = [10, 25, 50, 100].");
+    if (list == nullptr || list->empty())
+      return fail(node, "\"batches\" must be a list of batch sizes.", "Write batches = [10, 25, 50, 100].");
     std::vector<int> sizes;
     for (const toml::node& item : *list) {
       const auto value = item.value<std::int64_t>();
@@ -220,12 +199,16 @@ class Loader {
         continue;
       }
       const auto& values = motion::machineValues();
-      const auto it = std::find_if(values.begin(), values.end(), [&](const motion::MachineValue& v) { return word == v.key; });
+      const auto it =
+          std::find_if(values.begin(), values.end(), [&](const motion::MachineValue& v) { return word == v.key; });
       if (it == values.end()) return wrongKey(value, word, known);
-      if (!value.is_number()) return fail(value, fmt::format("\"{}\" must be a number ({}).", word, it->unit), "Write it without quotes.");
+      if (!value.is_number())
+        return fail(value, fmt::format("\"{}\" must be a number ({}).", word, it->unit), "Write it without quotes.");
       const double number = *value.value<double>();
       if (!(number >= it->low && number <= it->high))
-        return fail(value, fmt::format("{} = {:g} cannot be: it lies from {:g} to {:g} {}.", word, number, it->low, it->high, it->unit),
+        return fail(value,
+                    fmt::format("{} = {:g} cannot be: it lies from {:g} to {:g} {}.", word, number, it->low, it->high,
+                                it->unit),
                     "Correct the value or its unit.");
       it->set(shop_.machine, number);
       markEntered(it->key, number, it->unit, place(value.source()));
@@ -251,9 +234,11 @@ class Loader {
     for (const HourInput& input : kHourInputs) known.emplace_back(input.key);
     for (const auto& [key, value] : *table) {
       const std::string word(key.str());
-      const auto it = std::find_if(std::begin(kHourInputs), std::end(kHourInputs), [&](const HourInput& i) { return word == i.key; });
+      const auto it = std::find_if(std::begin(kHourInputs), std::end(kHourInputs),
+                                   [&](const HourInput& i) { return word == i.key; });
       if (it == std::end(kHourInputs)) return wrongKey(value, word, known);
-      if (!value.is_number()) return fail(value, fmt::format("\"{}\" must be a number.", word), "Write it without quotes.");
+      if (!value.is_number())
+        return fail(value, fmt::format("\"{}\" must be a number.", word), "Write it without quotes.");
       inputs.*(it->field) = *value.value<double>();
       if (inputs.*(it->field) < 0) return fail(value, fmt::format("\"{}\" is below zero.", word), "Correct the value.");
     }
@@ -273,11 +258,13 @@ class Loader {
     for (const auto& [key, value] : *table) {
       const std::string colour(key.str());
       const bool hex = colour.size() == 7 && colour[0] == '#' &&
-                       std::all_of(colour.begin() + 1, colour.end(), [](char c) { return std::isxdigit(static_cast<unsigned char>(c)) != 0; });
+                       std::all_of(colour.begin() + 1, colour.end(),
+                                   [](char c) { return std::isxdigit(static_cast<unsigned char>(c)) != 0; });
       if (!hex) return fail(value, fmt::format("\"{}\" is not a colour.", colour), "Write it as \"#rrggbb\".");
       const auto meaning = value.value<std::string>();
       if (!meaning || std::find(kMeanings.begin(), kMeanings.end(), *meaning) == kMeanings.end())
-        return fail(value, "A colour means one of four things.", fmt::format("Choose: {}.", fmt::join(kMeanings, ", ")));
+        return fail(value, "A colour means one of four things.",
+                    fmt::format("Choose: {}.", fmt::join(kMeanings, ", ")));
       shop_.colours[colour] = *meaning;
     }
   }
@@ -290,13 +277,16 @@ class Loader {
 
 }  // namespace
 
-Result<Shop> loadShopText(const std::string& text, const std::string& fileName) { return Loader(text, fileName).load(); }
+Result<Shop> loadShopText(const std::string& text, const std::string& fileName) {
+  return Loader(text, fileName).load();
+}
 
 Result<Shop> loadShop(const std::string& path) {
   std::ifstream file(path, std::ios::binary);
   std::ostringstream text;
   if (!file || !(text << file.rdbuf()) || file.bad())
-    return fault(FaultCode::BadFile, path, "The shop file cannot be read.", "Give a TOML file; chipledger shop --starter prints one.");
+    return fault(FaultCode::BadFile, path, "The shop file cannot be read.",
+                 "Give a TOML file; chipledger shop --starter prints one.");
   return loadShopText(text.str(), path);
 }
 
@@ -306,7 +296,8 @@ std::string starterFile() {
       "# A shop file for chipledger: every value at its built-in setting. Change what you know better and delete the\n"
       "# rest; what is not here stays built in. Built-in values are guesses until you enter your own.\n\n"
       "name = \"my shop\"\ncurrency = \"EUR\"\ndecimals = 2\n";
-  out += fmt::format("default_material = \"{}\"\nbatches = [{}]   # sets\n", shop.material, fmt::join(shop.batches, ", "));
+  out +=
+      fmt::format("default_material = \"{}\"\nbatches = [{}]   # sets\n", shop.material, fmt::join(shop.batches, ", "));
   std::string open;
   for (const Setting& s : settings()) {
     const std::size_t dot = s.key.find('.');
@@ -315,8 +306,8 @@ std::string starterFile() {
       out += fmt::format("\n[{}]\n", section);
       open = section;
     }
-    out += fmt::format("{} = {}   # {}; {:g} to {:g}\n", dot == std::string::npos ? s.key : s.key.substr(dot + 1), s.get(shop),
-                       s.unit, s.low, s.high);
+    out += fmt::format("{} = {}   # {}; {:g} to {:g}\n", dot == std::string::npos ? s.key : s.key.substr(dot + 1),
+                       s.get(shop), s.unit, s.low, s.high);
   }
   out += fmt::format("\n[machine]\nkind = \"{}\"\n", shop.machine.name);
   for (const motion::MachineValue& v : motion::machineValues())

@@ -5,25 +5,26 @@ namespace {
 
 const char* const kCommon = "common practice, no source";
 
-#define CL_NUMBER(KEY, UNIT, LOW, HIGH, FIELD)                                                 \
-  Setting {                                                                                    \
+#define CL_NUMBER(KEY, UNIT, LOW, HIGH, FIELD)                                                     \
+  Setting {                                                                                        \
     KEY, UNIT, LOW, HIGH, From::Guessed, kCommon, [](const Shop& s) -> double { return s.FIELD; }, \
-        [](Shop& s, double v) { s.FIELD = v; }                                                 \
+        [](Shop& s, double v) { s.FIELD = v; }                                                     \
   }
-#define CL_MINUTES(KEY, LOW, HIGH, FIELD)                                                                   \
-  Setting {                                                                                                 \
+#define CL_MINUTES(KEY, LOW, HIGH, FIELD)                                                                      \
+  Setting {                                                                                                    \
     KEY, "min", LOW, HIGH, From::Guessed, kCommon, [](const Shop& s) -> double { return toMinutes(s.FIELD); }, \
-        [](Shop& s, double v) { s.FIELD = minutes(v); }                                                     \
+        [](Shop& s, double v) { s.FIELD = minutes(v); }                                                        \
   }
-#define CL_LENGTH(KEY, LOW, HIGH, FIELD)                                                              \
-  Setting {                                                                                           \
+#define CL_LENGTH(KEY, LOW, HIGH, FIELD)                                                                 \
+  Setting {                                                                                              \
     KEY, "mm", LOW, HIGH, From::Guessed, kCommon, [](const Shop& s) -> double { return toMm(s.FIELD); }, \
-        [](Shop& s, double v) { s.FIELD = mm(v); }                                                    \
+        [](Shop& s, double v) { s.FIELD = mm(v); }                                                       \
   }
-#define CL_WHOLE(KEY, UNIT, LOW, HIGH, FIELD)                                                                    \
-  Setting {                                                                                                      \
-    KEY, UNIT, LOW, HIGH, From::Guessed, kCommon, [](const Shop& s) -> double { return static_cast<double>(s.FIELD); }, \
-        [](Shop& s, double v) { s.FIELD = static_cast<int>(v); }                                                 \
+#define CL_WHOLE(KEY, UNIT, LOW, HIGH, FIELD)                                 \
+  Setting {                                                                   \
+    KEY, UNIT, LOW, HIGH, From::Guessed, kCommon,                             \
+        [](const Shop& s) -> double { return static_cast<double>(s.FIELD); }, \
+        [](Shop& s, double v) { s.FIELD = static_cast<int>(v); }              \
   }
 
 std::vector<Setting> makeSettings() {

@@ -13,7 +13,7 @@ struct BadCall {
   const char* name;
   const char* arguments;  ///< %S: a good sample
   int code;
-  const char* says;       ///< part of what standard error must say
+  const char* says;  ///< part of what standard error must say
 };
 void PrintTo(const BadCall& c, std::ostream* out) { *out << c.name; }
 
@@ -60,8 +60,7 @@ INSTANTIATE_TEST_SUITE_P(
                     BadCall{"BadCell", "price %S --cell 7 --json out.json", 2, "--cell"},
                     BadCall{"NoSuchBody", "price %S --body nothing --json out.json", 2, "nothing"},
                     BadCall{"NoSuchDetail", "detail %S island-9 --json out.json", 2, "Nearest"},
-                    BadCall{"NoCommand", "", 2, "--help"},
-                    BadCall{"UnknownCommand", "cost %S", 2, "--help"},
+                    BadCall{"NoCommand", "", 2, "--help"}, BadCall{"UnknownCommand", "cost %S", 2, "--help"},
                     BadCall{"CannotWrite", "look %S --quiet --json missing/out.json", 3, "missing/out.json"}),
     [](const testing::TestParamInfo<BadCall>& row) { return std::string(row.param.name); });
 

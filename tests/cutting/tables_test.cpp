@@ -268,7 +268,7 @@ TEST(Overlay, TheBuiltInFilesAreSoundShopRowsToo) {
   // The files that are compiled in are the ones installed; each must also be a valid shop file.
   for (const char* name :
        {"materials", "limits", "speeds", "chip_loads", "engagements", "life", "plates", "threads", "crib"}) {
-    std::ifstream in(std::string(CHIPLEDGER_SOURCE_DIR) + "/data/cutting/" + name + ".toml");
+    std::ifstream in(std::string(CHIPLEDGER_SOURCE_DIR) + "/src/cutting/data/" + name + ".toml");
     std::stringstream text;
     text << in.rdbuf();
     const auto faults = checkTables(builtInTables(), text.str(), name);

@@ -1,8 +1,8 @@
 // The grafting folder's plates, priced: the blank, what is cut away, what the islands cost.
+#include <gtest/gtest.h>
 #include <chipledger/estimate/estimate.hpp>
 #include <chipledger/part/read.hpp>
 #include <chipledger/shop/load.hpp>
-#include <gtest/gtest.h>
 
 using namespace chipledger;
 

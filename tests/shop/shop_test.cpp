@@ -1,8 +1,8 @@
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
 #include <chipledger/shop/learning.hpp>
 #include <chipledger/shop/load.hpp>
 #include <chipledger/shop/machine_hour.hpp>
-#include <gmock/gmock.h>
-#include <gtest/gtest.h>
 
 using namespace chipledger;
 using namespace chipledger::shop;
@@ -63,7 +63,8 @@ TEST(Shop, StarterFileIsTheBuiltInShop) {
   ASSERT_TRUE(shop.has_value()) << sentence(shop.error());
   const Shop built = builtInShop();
   for (const Setting& s : settings()) EXPECT_DOUBLE_EQ(s.get(*shop), s.get(built)) << s.key;
-  for (const motion::MachineValue& v : motion::machineValues()) EXPECT_DOUBLE_EQ(v.get(shop->machine), v.get(built.machine)) << v.key;
+  for (const motion::MachineValue& v : motion::machineValues())
+    EXPECT_DOUBLE_EQ(v.get(shop->machine), v.get(built.machine)) << v.key;
 }
 
 TEST(Shop, EveryValueSaysWhereItIsFrom) {

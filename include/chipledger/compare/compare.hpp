@@ -23,15 +23,15 @@ struct DetailChange {
 struct LineDifference {
   ledger::Line line{ledger::Line::Metal};
   Money money;
-  std::string cause;          ///< "6.35 plate instead of 2.54", "+9.8 min roughing, +1.2 min finishing"
+  std::string cause;  ///< "6.35 plate instead of 2.54", "+9.8 min roughing, +1.2 min finishing"
 };
 
 struct Against {
-  std::size_t variant{};      ///< index into the list given
-  bool sameGeometry{};        ///< the two files hold the same part
-  std::vector<DetailChange> details;                  ///< what is not the same
-  std::vector<estimate::Difference> differences;      ///< per batch
-  std::vector<LineDifference> lines;                  ///< at the reference batch, largest first
+  std::size_t variant{};                          ///< index into the list given
+  bool sameGeometry{};                            ///< the two files hold the same part
+  std::vector<DetailChange> details;              ///< what is not the same
+  std::vector<estimate::Difference> differences;  ///< per batch
+  std::vector<LineDifference> lines;              ///< at the reference batch, largest first
 };
 
 /// From this batch on, `cheaper` costs less than `dearer` did before.
@@ -41,10 +41,10 @@ struct Crossing {
 };
 
 struct Comparison {
-  std::vector<Against> against;                       ///< one per variant after the first
-  std::vector<std::size_t> cheapest;                  ///< per batch: index of the cheapest variant
-  std::vector<std::vector<std::size_t>> order;        ///< per batch: cheapest first
-  std::vector<Crossing> crossings;                    ///< within 1 ... 100,000 pieces
+  std::vector<Against> against;                 ///< one per variant after the first
+  std::vector<std::size_t> cheapest;            ///< per batch: index of the cheapest variant
+  std::vector<std::vector<std::size_t>> order;  ///< per batch: cheapest first
+  std::vector<Crossing> crossings;              ///< within 1 ... 100,000 pieces
 };
 
 /// All variants must have been priced for the same batch sizes. Fails: Usage (fewer than two, different batches or

@@ -1,6 +1,6 @@
 #pragma once
 // All cutting tables in force: what is built in, with what the shop laid over it.
-// The built-in rows are the TOML files in data/cutting, compiled in; a shop file uses the same sections and keys, and
+// The built-in rows are the TOML files in src/cutting/data, compiled in; a shop file uses the same sections and keys, and
 // any row it gives replaces the built-in row of the same name (the fields it leaves out stay as they were). Shares are
 // of the cutter diameter ("0.08" radial = 0.08 D). Every row has an Origin.
 #include <chipledger/cutting/conditions.hpp>

@@ -7,7 +7,8 @@
 namespace chipledger::estimate {
 
 /// All islands, all pockets, everything on the back, everything that needs the smallest end mill.
-std::vector<GroupPrice> priceGroups(const detail::Details& details, const Estimate& estimate, const Replanner& replanner);
+std::vector<GroupPrice> priceGroups(const detail::Details& details, const Estimate& estimate,
+                                    const Replanner& replanner);
 
 /// Candidates: islands lowered to the next plate step; inside radii opened to the next larger cutter; pockets made a
 /// quarter shallower. `estimate` holds the part as drawn (blank, operations, reference batch).

@@ -65,13 +65,13 @@ struct Difference {
 };
 
 struct DetailPrice {
-  int detail{};                             ///< index into details.list
-  VolumeCount removed;                      ///< booked
-  ledger::Minutes minutes;                  ///< booked
-  Money booked;                             ///< booked share of machine and cutter money per piece
-  std::vector<Difference> withMinusWithout; ///< one per batch size; empty when it cannot be taken away
-  TimeCount machineDifference;              ///< likely machine time with minus without, per piece
-  std::string why;                          ///< "6.35 plate instead of 2.54; +14.8 min roughing; +1 setup"
+  int detail{};                              ///< index into details.list
+  VolumeCount removed;                       ///< booked
+  ledger::Minutes minutes;                   ///< booked
+  Money booked;                              ///< booked share of machine and cutter money per piece
+  std::vector<Difference> withMinusWithout;  ///< one per batch size; empty when it cannot be taken away
+  TimeCount machineDifference;               ///< likely machine time with minus without, per piece
+  std::string why;                           ///< "6.35 plate instead of 2.54; +14.8 min roughing; +1 setup"
 };
 
 /// Several details taken away together: "all islands", "everything that needs flat-2".
@@ -84,11 +84,11 @@ struct GroupPrice {
 
 /// A change that would make the part cheaper, planned anew.
 struct Advice {
-  std::string change;          ///< what to change on the part, with its new value
-  std::string about;           ///< detail, or "part"
+  std::string change;             ///< what to change on the part, with its new value
+  std::string about;              ///< detail, or "part"
   std::vector<Difference> saves;  ///< per batch: as drawn minus changed
   std::string why;
-  bool seen{};                 ///< the buyer sees the change
+  bool seen{};  ///< the buyer sees the change
 };
 
 /// One cause of doubt: how far the price at the reference batch moves with it.
@@ -107,7 +107,7 @@ struct Estimate {
   Area partArea{};
   Vec3 size_mm;  ///< plate frame
   stock::Blank blank;
-  Frame partToStock;                           ///< the frame in which the blank is a box
+  Frame partToStock;                               ///< the frame in which the blank is a box
   VolumeCount blankVolume, removed, left, gouged;  ///< blank = removed + part + left, on the grid
   int cell_um{};
   std::vector<SetupResult> setups;
@@ -117,10 +117,10 @@ struct Estimate {
   std::vector<DetailPrice> detailPrices;  ///< same order as details.list
   std::vector<Difference> shared;         ///< per batch: price minus the sum of with-minus-without
   std::vector<BatchPrice> batches;
-  int referenceBatch{};                   ///< index into batches: the one the doubts and ranks are shown for
+  int referenceBatch{};  ///< index into batches: the one the doubts and ranks are shown for
   std::vector<GroupPrice> groups;
-  std::vector<Advice> advice;             ///< largest saving at the reference batch first
-  std::vector<Doubt> doubts;              ///< largest first
+  std::vector<Advice> advice;  ///< largest saving at the reference batch first
+  std::vector<Doubt> doubts;   ///< largest first
   ledger::Ledger ledger;
   Assumptions assumptions;
   Notes notes;
@@ -130,8 +130,8 @@ struct Estimate {
 struct Options {
   std::string material{"Ti-6Al-4V"};
   std::vector<int> batches{1, 10, 25, 50, 100};
-  int cell_um{0};           ///< 0: chosen from the smallest inside radius and cutter
-  bool priceDetails{true};  ///< re-plan without each detail
+  int cell_um{0};                         ///< 0: chosen from the smallest inside radius and cutter
+  bool priceDetails{true};                ///< re-plan without each detail
   std::optional<std::string> onlyDetail;  ///< re-plan without this one alone
   std::optional<std::string> answersFile;
   std::function<void(const std::string& step, int done, int of)> progress;  ///< may be empty

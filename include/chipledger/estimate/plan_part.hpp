@@ -23,17 +23,17 @@ struct OperationMinutes {
 };
 
 struct SetupRun {
-  int setup{};                          ///< index into MachinePlan::setups
+  int setup{};  ///< index into MachinePlan::setups
   path::SetupPlan plan;
   std::vector<OperationMinutes> minutes;  ///< per operation
 };
 
 struct MachinePlan {
   stock::Blank blank;
-  std::vector<setup::Setup> setups;     ///< those that have work to do, in order
+  std::vector<setup::Setup> setups;  ///< those that have work to do, in order
   std::vector<std::shared_ptr<const SetupRun>> runs;
   VolumeCount blankVolume, partVolume, removed, left, gouged;  ///< on the grid; blank = part + removed + left
-  double cutAwayShare{};                ///< removed / blank
+  double cutAwayShare{};                                       ///< removed / blank
   int cell_um{};
   Notes notes;
 };
@@ -41,9 +41,9 @@ struct MachinePlan {
 struct PlanRequest {
   const part::Body* body{};
   const setup::Plan* setups{};
-  const detail::Details* details{};     ///< as found on the part as drawn
-  const field::Solid* solid{};          ///< with changes when details are taken away
-  std::vector<char> dropped;            ///< per detail: taken away; may be empty
+  const detail::Details* details{};  ///< as found on the part as drawn
+  const field::Solid* solid{};       ///< with changes when details are taken away
+  std::vector<char> dropped;         ///< per detail: taken away; may be empty
   std::vector<path::HoleOrder> holes;
   const shop::Shop* shop{};
   const cutting::Material* material{};

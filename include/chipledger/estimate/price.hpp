@@ -21,7 +21,7 @@ namespace chipledger::estimate {
 struct PriceInput {
   const MachinePlan* plan{};
   const detail::Details* details{};
-  std::vector<char> dropped;            ///< per detail: taken away
+  std::vector<char> dropped;  ///< per detail: taken away
   std::vector<path::HoleOrder> holes;
   const shop::Shop* shop{};
 };

@@ -21,7 +21,7 @@ struct Replanned {
 };
 
 class Replanner {
- public:
+public:
   /// `drawn` is the request for the part as drawn, on the cells to compare on; it must outlive the object.
   static Result<Replanner> make(const PlanRequest& drawn, std::vector<int> batches);
 
@@ -32,7 +32,7 @@ class Replanner {
 
   const MachinePlan& base() const { return *base_; }
 
- private:
+private:
   const PlanRequest* drawn_{};
   std::vector<int> batches_;
   std::shared_ptr<PlanMemory> memory_;

@@ -9,8 +9,8 @@ namespace chipledger::shop {
 struct MachineHour {
   double price{}, resale{}, years{}, interest{};
   double service{}, power{}, floor{}, insurance{};
-  double productiveHours{};       ///< spindle hours a year
-  double generalSharePerHour{};   ///< share of general shop cost
+  double productiveHours{};      ///< spindle hours a year
+  double generalSharePerHour{};  ///< share of general shop cost
 };
 
 double yearlyCost(const MachineHour& m);

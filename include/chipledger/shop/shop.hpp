@@ -16,7 +16,7 @@ namespace chipledger::shop {
 
 /// Currency units per hour, with social charges and paid non-working time in them.
 struct Rates {
-  double machinePerHour{46};    ///< spindle hour: machine-hour cost plus its share of general shop cost
+  double machinePerHour{46};  ///< spindle hour: machine-hour cost plus its share of general shop cost
   double machinistPerHour{40};
   double benchPerHour{34};
   double ownerPerHour{95};      ///< what his full customs earn per hour, not a wage
@@ -37,16 +37,16 @@ struct MachineSide {
 
 /// Bench minutes per piece: deburr, finish, fitting, inspection.
 struct Bench {
-  Duration perPiece{minutes(35)};       ///< plain plate: deburr, finish, inspect, fit pivot and lock
-  Duration perIsland{minutes(3.0)};     ///< window fitting, top finish, extra deburr
+  Duration perPiece{minutes(35)};    ///< plain plate: deburr, finish, inspect, fit pivot and lock
+  Duration perIsland{minutes(3.0)};  ///< window fitting, top finish, extra deburr
   Duration perPocket{minutes(1.25)};
   Duration perWindow{minutes(1.0)};
   Duration perSlot{minutes(0.75)};
   Duration perThread{minutes(0.25)};
   Duration perTightBore{minutes(0.5)};  ///< gauging
   Duration perLettering{minutes(1.0)};
-  Duration perCarvedFace{minutes(6.5)}; ///< polishing
-  double learning{0.93};                ///< hand time at twice the count, share of the time before
+  Duration perCarvedFace{minutes(6.5)};  ///< polishing
+  double learning{0.93};                 ///< hand time at twice the count, share of the time before
 };
 
 /// Share of pieces lost, by what is on them.
@@ -55,8 +55,8 @@ struct Scrap {
   double anyIsland{0.03}, perIsland{0.005};
   double anyPocket{0.02};
   double carved{0.02};
-  double perThread{0.0};                ///< a broken tap is a scrapped plate
-  double spentWhenLost{0.8};            ///< share of the run already spent when a piece is lost (mostly late)
+  double perThread{0.0};      ///< a broken tap is a scrapped plate
+  double spentWhenLost{0.8};  ///< share of the run already spent when a piece is lost (mostly late)
 };
 
 /// Once per design: programming, fixture, first article, gauges.
@@ -76,11 +76,11 @@ struct BlankRules {
 
 struct Shop {
   std::string name{"built-in starting values"};
-  std::string file;              ///< empty: built in
+  std::string file;  ///< empty: built in
   std::string currency{"EUR"};
   int decimals{2};
   std::string material{"Ti-6Al-4V"};
-  int piecesPerSet{1};           ///< plates in one tool; the mate is taken as a mirror
+  int piecesPerSet{1};                           ///< plates in one tool; the mate is taken as a mirror
   std::vector<int> batches{1, 10, 25, 50, 100};  ///< sets
   Rates rates;
   MachineSide machineSide;
@@ -105,9 +105,9 @@ void refreshPlates(Shop& shop);
 
 /// One number of the shop by name, for shop files, sweeps and what-ifs.
 struct Setting {
-  std::string key;      ///< "rates.machine_per_hour": table and key of the shop file
-  std::string unit;     ///< "per hour", "min", "share", "mm"
-  double low{}, high{}; ///< possible values
+  std::string key;       ///< "rates.machine_per_hour": table and key of the shop file
+  std::string unit;      ///< "per hour", "min", "share", "mm"
+  double low{}, high{};  ///< possible values
   From from{From::Guessed};
   std::string source;
   double (*get)(const Shop&){};
