@@ -26,8 +26,6 @@ struct Piece {
 
 // Moves come in, spans go out, in three steps: pieces of one line or arc become elements; elements of one sampled curve
 // become pieces; pieces are planned together until the machine stands.
-// Moves come in, spans go out, in three steps: pieces of one line or arc become elements; elements of one sampled curve
-// become pieces; pieces are planned together until the machine stands.
 template <class Sink>
 class Planner {
 public:
