@@ -12,52 +12,65 @@ namespace {
 namespace cl = ClipperLib;
 constexpr double kScale = 1e5;  // 1e-5 mm per count: 46 m fit into the library's safe 62-bit range
 
-cl::IntPoint toCount(Vec2 p) {
-  return {static_cast<cl::cInt>(std::llround(p.x * kScale)), static_cast<cl::cInt>(std::llround(p.y * kScale))};
-}
-Vec2 toMm(const cl::IntPoint& p) { return {static_cast<double>(p.X) / kScale, static_cast<double>(p.Y) / kScale}; }
+// The library sweeps from low to high y and slows down with the count of edges that a sweep line meets. Plates lie
+// along x, with long chains of nearly level chords: there it is quicker to exchange the axes (a whole estimate of a
+// chassis: 3.2 -> 2.5 s). Exchanging turns the sense of rings round, so their points are taken in reverse as well.
+bool liesAlongX(const Box2& b) { return b.size().x > b.size().y; }
 
-cl::Path toPath(const std::vector<Vec2>& points) {
+cl::IntPoint toCount(Vec2 p, bool swapped) {
+  const auto x = static_cast<cl::cInt>(std::llround(p.x * kScale)),
+             y = static_cast<cl::cInt>(std::llround(p.y * kScale));
+  return swapped ? cl::IntPoint(y, x) : cl::IntPoint(x, y);
+}
+Vec2 toMm(const cl::IntPoint& p, bool swapped) {
+  const double x = static_cast<double>(p.X) / kScale, y = static_cast<double>(p.Y) / kScale;
+  return swapped ? Vec2{y, x} : Vec2{x, y};
+}
+
+cl::Path toPath(const std::vector<Vec2>& points, bool swapped) {
   cl::Path path;
   path.reserve(points.size());
-  for (Vec2 p : points) path.push_back(toCount(p));
+  for (Vec2 p : points) path.push_back(toCount(p, swapped));
+  if (swapped) std::reverse(path.begin(), path.end());
   return path;
 }
-cl::Paths toPaths(const Region& region) {
+cl::Paths toPaths(const Region& region, bool swapped) {
   cl::Paths paths;
   paths.reserve(region.rings.size());
-  for (const Ring& ring : region.rings) paths.push_back(toPath(ring));
+  for (const Ring& ring : region.rings) paths.push_back(toPath(ring, swapped));
   return paths;
 }
-Region toRegion(const cl::Paths& paths) {
+Region toRegion(const cl::Paths& paths, bool swapped) {
   Region region;
   region.rings.reserve(paths.size());
   for (const cl::Path& path : paths) {
     if (path.size() < 3) continue;
     Ring ring;
     ring.reserve(path.size());
-    for (const cl::IntPoint& p : path) ring.push_back(toMm(p));
+    for (const cl::IntPoint& p : path) ring.push_back(toMm(p, swapped));
+    if (swapped) std::reverse(ring.begin(), ring.end());
     region.rings.push_back(std::move(ring));
   }
   return region;
 }
 
-Region combine(cl::ClipType type, const cl::Paths& a, const cl::Paths& b) {
+Region combine(cl::ClipType type, const Region& a, const Region& b) {
+  const bool swapped = liesAlongX(box(a.empty() ? b : a));
   cl::Clipper clipper;
-  clipper.StrictlySimple(false);
-  if (!a.empty()) clipper.AddPaths(a, cl::ptSubject, true);
-  if (!b.empty()) clipper.AddPaths(b, cl::ptClip, true);
+  if (!a.empty()) clipper.AddPaths(toPaths(a, swapped), cl::ptSubject, true);
+  if (!b.empty()) clipper.AddPaths(toPaths(b, swapped), cl::ptClip, true);
   cl::Paths out;
   clipper.Execute(type, out, cl::pftNonZero, cl::pftNonZero);
-  return toRegion(out);
+  return toRegion(out, swapped);
 }
 
 std::vector<Line> clipLine(const Line& line, const Region& region, cl::ClipType type) {
   if (line.size() < 2) return {};
   if (region.empty()) return type == cl::ctDifference ? std::vector<Line>{line} : std::vector<Line>{};
+  const bool swapped = liesAlongX(box(region));
   cl::Clipper clipper;
-  clipper.AddPath(toPath(line), cl::ptSubject, false);
-  clipper.AddPaths(toPaths(region), cl::ptClip, true);
+  clipper.AddPath(toPath(line, swapped), cl::ptSubject, false);
+  clipper.AddPaths(toPaths(region, swapped), cl::ptClip, true);
   cl::PolyTree tree;
   clipper.Execute(type, tree, cl::pftNonZero, cl::pftNonZero);
   cl::Paths open;
@@ -84,7 +97,7 @@ std::vector<Line> clipLine(const Line& line, const Region& region, cl::ClipType 
   for (const cl::Path& path : open) {
     if (path.size() < 2) continue;
     Line piece;
-    for (const cl::IntPoint& p : path) piece.push_back(toMm(p));
+    for (const cl::IntPoint& p : path) piece.push_back(toMm(p, swapped));
     // Direction: compare the places of a point near the start and the next one along the piece.
     const double first = place((piece[0] * 2.0 + piece[1]) * (1.0 / 3.0));
     const double second = place((piece[0] + piece[1] * 2.0) * (1.0 / 3.0));
@@ -183,48 +196,47 @@ double wallDistance(const Region& region, Vec2 p) {
   return contains(region, p) ? best : -best;
 }
 
-Region unite(const Region& a, const Region& b) { return combine(cl::ctUnion, toPaths(a), toPaths(b)); }
+Region unite(const Region& a, const Region& b) { return combine(cl::ctUnion, a, b); }
 
 Region unite(const std::vector<Region>& regions) {
-  cl::Paths all;
-  for (const Region& region : regions)
-    for (const Ring& ring : region.rings) all.push_back(toPath(ring));
+  Region all;
+  for (const Region& region : regions) all.rings.insert(all.rings.end(), region.rings.begin(), region.rings.end());
   return combine(cl::ctUnion, all, {});
 }
 
 Region intersect(const Region& a, const Region& b) {
   if (a.empty() || b.empty()) return {};
-  return combine(cl::ctIntersection, toPaths(a), toPaths(b));
+  return combine(cl::ctIntersection, a, b);
 }
 
 Region subtract(const Region& a, const Region& b) {
   if (a.empty()) return {};
-  return combine(cl::ctDifference, toPaths(a), toPaths(b));
+  return combine(cl::ctDifference, a, b);
 }
 
-Region clean(const std::vector<Ring>& rings) {
-  cl::Paths paths;
-  for (const Ring& ring : rings) paths.push_back(toPath(ring));
-  return combine(cl::ctUnion, paths, {});
-}
+Region clean(const std::vector<Ring>& rings) { return combine(cl::ctUnion, Region{rings}, {}); }
 
 Region offset(const Region& region, double distance, double arcTolerance) {
   if (region.empty()) return {};
+  const bool swapped = liesAlongX(box(region));
   cl::ClipperOffset worker(2.0, arcTolerance * kScale);
-  worker.AddPaths(toPaths(region), cl::jtRound, cl::etClosedPolygon);
+  worker.AddPaths(toPaths(region, swapped), cl::jtRound, cl::etClosedPolygon);
   cl::Paths out;
   worker.Execute(out, distance * kScale);
-  return toRegion(out);
+  return toRegion(out, swapped);
 }
 
 std::vector<Line> clipInside(const Line& line, const Region& region) {
   return clipLine(line, region, cl::ctIntersection);
 }
-std::vector<Line> clipOutside(const Line& line, const Region& region) { return clipLine(line, region, cl::ctDifference); }
+std::vector<Line> clipOutside(const Line& line, const Region& region) {
+  return clipLine(line, region, cl::ctDifference);
+}
 
 std::vector<Region> pieces(const Region& region) {
+  const bool swapped = liesAlongX(box(region));
   cl::Clipper clipper;
-  clipper.AddPaths(toPaths(region), cl::ptSubject, true);
+  clipper.AddPaths(toPaths(region, swapped), cl::ptSubject, true);
   cl::PolyTree tree;
   clipper.Execute(cl::ctUnion, tree, cl::pftNonZero, cl::pftNonZero);
   std::vector<Region> found;
@@ -232,7 +244,7 @@ std::vector<Region> pieces(const Region& region) {
     if (node->IsHole()) continue;
     cl::Paths paths{node->Contour};
     for (const cl::PolyNode* hole : node->Childs) paths.push_back(hole->Contour);
-    Region piece = toRegion(paths);
+    Region piece = toRegion(paths, swapped);
     if (!piece.empty()) found.push_back(std::move(piece));
   }
   std::stable_sort(found.begin(), found.end(), [](const Region& a, const Region& b) {

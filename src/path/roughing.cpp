@@ -265,7 +265,7 @@ std::vector<Pass> fromTheEdge(const ClearTask& task, const Region& metal) {
   // The edge is that of the metal with its islands filled: rings shrink towards the middle, islands only break them.
   Region hull;
   for (const Ring& ring : metal.rings)
-    if (signedArea(ring) > 0) hull.rings.push_back(ring);
+    if (signedArea(ring) > 0) hull.rings.push_back(simplify(ring, kRoughArc_mm));
   // Ring j takes what lies up to (j + 1) s inside the edge. When that is all of it, only what stands behind obstacles
   // is left, and the further rings keep to it.
   Region limit = free;
