@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "cutting/choose.hpp"
 #include "cutting/mill.hpp"
@@ -54,10 +55,11 @@ Steps stepsOf(const Asked& asked, const EngagementLimit& limit) {
     }
     case CutKind::Chamfer: {
       const double edge = depth > 0 ? depth : limit.axial * d * 0.25;
+      // A ball breaks an edge at 45 degrees.
+      const double halfAngle = cutter.pointAngle.rad > 0 ? cutter.pointAngle.rad / 2 : std::numbers::pi / 4;
       s.axialMost = s.axialWhole = edge;
       s.effective = std::max(kChamferMeets * d, std::min(d, 2 * edge));
-      s.radialMost = s.radialLeast =
-          std::min(width > 0 ? width : edge * std::tan(cutter.pointAngle.rad / 2), s.effective / 2);
+      s.radialMost = s.radialLeast = std::min(width > 0 ? width : edge * std::tan(halfAngle), s.effective / 2);
       break;
     }
     case CutKind::Carve: {
@@ -218,7 +220,6 @@ void fullWidth(const Asked& asked, const MillProblem& problem, const MillCut& cu
   slot.effectiveDiameter = d;
   slot.ratedChip = chip->rated_mm * std::min(1.0, limit->axial * d / cut.axial);
   slot.bend = asked.tables.limits[LimitName::BendSlot];
-  slot.leastChip = 0;
   slot.bands = bands;
   slot.radialStart = d;
   const MillCut full = bestAt(slot, cut.axial, d, slot.bands.back());
@@ -293,12 +294,14 @@ Result<Conditions> chooseMill(const Asked& asked) {
   MillCut corner;
   MillCut cut = cheapestCut(p, &corner);
   if (!cut.possible) {
-    // Every step bends or rubs: cut with the thinnest chip at the shallowest step and say so.
+    // Every step bends too far or rubs: count it with the thinnest chip that is still cut, and say so.
     cut = corner;
     if (!cut.band) return noRow(asked, "speed");
     out.notes.push_back(
         {NoteSeverity::Doubt, "cutter-too-weak",
-         fmt::format("{} cannot make this cut within its limits; it was counted at its weakest.", cutter.id),
+         fmt::format("{} cannot make this cut within its limits (bending, reach or thin work); it was counted "
+                     "with the thinnest chip that still cuts, {:.4f} mm.",
+                     cutter.id, cut.chip),
          cutter.id});
     cut.money = (p.rate + p.edgeMoney * cut.wear) / std::max(cut.rate, 1e-9);
   }

@@ -88,7 +88,8 @@ MillCut bestAt(const MillProblem& p, double axial, double radial, const SpeedBan
   lower(p.torque / (unit.mean * p.effectiveDiameter / 2), Held::Torque);
   const double least = p.leastChip / share;
   cut.possible = most >= least;
-  cut.feedPerTooth = most;
+  if (!cut.possible) cut.chipHeld = Held::Rubbing;
+  cut.feedPerTooth = std::max(most, least);  // a thinner chip would not be cut at all
   finish(p, unit, compliance, cut);
   if (p.chipExponent <= 1 || !cut.possible) return cut;
 
