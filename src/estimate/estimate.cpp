@@ -31,7 +31,8 @@ std::vector<path::HoleOrder> holeOrders(const detail::Details& details) {
     path::HoleOrder order;
     order.detail = static_cast<int>(i);
     order.tight = d.hint == "tight" || d.kind == detail::DetailKind::Seat;
-    order.thread = d.thread;
+    // A diameter that only looks like a tap drill is asked about, not assumed.
+    if (d.kind == detail::DetailKind::Thread) order.thread = d.thread;
     orders.push_back(order);
   }
   return orders;
