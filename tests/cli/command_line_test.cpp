@@ -59,7 +59,7 @@ INSTANTIATE_TEST_SUITE_P(
                     BadCall{"BrokenToml", "price %S --shop broken.toml --json out.json", 3, "broken.toml"},
                     BadCall{"BadCell", "price %S --cell 7 --json out.json", 2, "--cell"},
                     BadCall{"NoSuchBody", "price %S --body nothing --json out.json", 2, "nothing"},
-                    BadCall{"NoSuchDetail", "detail %S island-9 --json out.json", 2, "Nearest"},
+                    BadCall{"NoSuchDetail", "detail %S --cell 0.1 island-9 --json out.json", 2, "Nearest"},
                     BadCall{"NoCommand", "", 2, "--help"}, BadCall{"UnknownCommand", "cost %S", 2, "--help"},
                     BadCall{"CannotWrite", "look %S --quiet --json missing/out.json", 3, "missing/out.json"}),
     [](const testing::TestParamInfo<BadCall>& row) { return std::string(row.param.name); });
@@ -76,7 +76,7 @@ TEST(CommandLine, HelpHasExamplesAndVersionIsOneLine) {
 
 TEST(CommandLine, SameBytesWithOneAndTwoThreadsAndFromRunToRun) {
   const auto folder = scratchFolder("bytes");
-  const std::string call = "price " + sample("medlar-islands.step") + " --quiet --cell 0.1 --json ";
+  const std::string call = "price " + sample("medlar-islands.step") + " --quiet --no-detail-prices --cell 0.1 --json ";
   ASSERT_THAT(run(call + "a.json --threads 1", folder).code, testing::AnyOf(0, 4));
   ASSERT_THAT(run(call + "b.json --threads 2", folder).code, testing::AnyOf(0, 4));
   ASSERT_THAT(run(call + "c.json --threads 2", folder).code, testing::AnyOf(0, 4));
@@ -86,12 +86,20 @@ TEST(CommandLine, SameBytesWithOneAndTwoThreadsAndFromRunToRun) {
   EXPECT_EQ(a, readText(folder / "c.json"));
 }
 
+TEST(CommandLine, DetailPricesAreTheSameBytesWithOneAndTwoThreads) {
+  const auto folder = scratchFolder("detail-bytes");
+  const std::string call = "detail " + sample("medlar-islands.step") + " island-1 --quiet --cell 0.1 --json ";
+  ASSERT_THAT(run(call + "a.json --threads 1", folder).code, testing::AnyOf(0, 4));
+  ASSERT_THAT(run(call + "b.json --threads 2", folder).code, testing::AnyOf(0, 4));
+  EXPECT_EQ(readText(folder / "a.json"), readText(folder / "b.json"));
+}
+
 TEST(CommandLine, StarterShopFileIsAcceptedAndChangesNothing) {
   const auto folder = scratchFolder("starter");
   const Ran starter = run("shop --starter", folder);
   ASSERT_EQ(starter.code, 0) << starter.err;
   writeText(folder / "mine.toml", starter.out);
-  const std::string call = "price " + sample("medlar-plain.step") + " --quiet --cell 0.1 --json ";
+  const std::string call = "price " + sample("medlar-plain.step") + " --quiet --no-detail-prices --cell 0.1 --json ";
   ASSERT_THAT(run(call + "a.json", folder).code, testing::AnyOf(0, 4));
   const Ran mine = run(call + "b.json --shop mine.toml", folder);
   ASSERT_THAT(mine.code, testing::AnyOf(0, 4)) << mine.err;

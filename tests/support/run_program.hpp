@@ -49,7 +49,10 @@ inline Ran run(const std::string& arguments, const std::filesystem::path& folder
 }
 
 inline std::string sample(const std::string& name) {
-  return "'" + std::string(CHIPLEDGER_SOURCE_DIR) + "/step_samples/" + name + "'";
+  std::string path = "'" CHIPLEDGER_SOURCE_DIR "/step_samples/";
+  path += name;
+  path += "'";
+  return path;
 }
 
 }  // namespace chipledger::test
