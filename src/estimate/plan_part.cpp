@@ -2,6 +2,8 @@
 #include <chipledger/field/cell_map.hpp>
 #include <chipledger/motion/operation_time.hpp>
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <map>
 #include <mutex>
@@ -69,6 +71,9 @@ private:
 std::shared_ptr<PlanMemory> makePlanMemory() { return std::make_shared<PlanMemory>(); }
 
 namespace {
+
+/// Frame of the blank outside the outline and allowances stay below this share of the blank.
+constexpr double kLeftWorthSaying = 0.03;
 
 bool isDropped(const PlanRequest& r, std::size_t i) { return i < r.dropped.size() && r.dropped[i] != 0; }
 
@@ -319,6 +324,28 @@ private:
     out_.cutAwayShare = out_.blankVolume.um3 > 0
                             ? static_cast<double>(out_.removed.um3) / static_cast<double>(out_.blankVolume.um3)
                             : 0.0;
+    sayWhatIsLeft();
+  }
+
+  // Metal that no operation takes is money that is missing: said, and the estimate counts as incomplete.
+  void sayWhatIsLeft() {
+    std::string carved;
+    for (std::size_t i = 0; i < r_.details->list.size(); ++i)
+      if (r_.details->list[i].kind == detail::DetailKind::CarvedFace && !isDropped(r_, i))
+        carved += (carved.empty() ? "" : ", ") + r_.details->list[i].name;
+    if (!carved.empty())
+      out_.notes.push_back({NoteSeverity::LeftOut, "carved-not-planned",
+                            "Carved faces are not planned yet: the price leaves out their ball-cutter passes.",
+                            carved});
+    const double share =
+        static_cast<double>(out_.left.um3) / static_cast<double>(std::max<std::int64_t>(1, out_.blankVolume.um3));
+    if (share > kLeftWorthSaying)
+      out_.notes.push_back(
+          {NoteSeverity::LeftOut, "metal-left",
+           fmt::format("{:.2f} cm3 of the blank ({:.0f} %) is neither part nor taken by any operation: the price "
+                       "leaves its minutes out.",
+                       static_cast<double>(out_.left.um3) * 1e-12, 100.0 * share),
+           ""});
   }
 
   const PlanRequest& r_;
