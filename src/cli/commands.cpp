@@ -7,6 +7,7 @@
 #include <chipledger/detail/answers.hpp>
 #include <chipledger/draw/drawn.hpp>
 #include <chipledger/draw/read_chassis.hpp>
+#include <chipledger/motion/calibration.hpp>
 #include <chipledger/report/compare.hpp>
 #include <chipledger/report/csv.hpp>
 #include <chipledger/report/json.hpp>
@@ -18,6 +19,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <cstdlib>
 #include <ctime>
 
@@ -241,6 +243,29 @@ int runDraw(const Options& options) {
 
 namespace {
 
+/// The calibration path as points a control can be given by hand or by its own editor; no program for a machine.
+int writeAirCut(const std::string& path, const shop::Shop& shop) {
+  constexpr double kChordAngle = 0.05;
+  const auto time = motion::calibrationTime(shop.machine);
+  if (!time) return failed(time.error());
+  std::string text = "x_mm,y_mm,feed_mm_min\n";
+  const double feed = toMmPerMin(motion::calibrationFeed());
+  for (const path::Move& move : motion::calibrationPath()) {
+    const int chords = std::max(1, static_cast<int>(std::ceil(sweep(move.segment) / kChordAngle)));
+    for (int k = text.size() < 30 ? 0 : 1; k <= chords; ++k) {
+      const Vec3 p = pointAt(move.segment, static_cast<double>(k) / chords);
+      text += fmt::format("{:.4f},{:.4f},{:.0f}\n", p.x, p.y, feed);
+    }
+  }
+  const auto written = writeFile(path, text);
+  if (!written) return failed(written.error());
+  print(fmt::format(
+      "{} should take {:.1f} s (at least {:.1f}, at most {:.1f}). Run it in air, well above the table, and\n"
+      "enter the stopwatch reading under [machine] as air_cut_s.\n",
+      shop.machine.name, toSeconds(time->likely), toSeconds(time->lower), toSeconds(time->upper)));
+  return 0;
+}
+
 std::string tableText(const cutting::Listing& listing) {
   std::vector<report::Column> columns;
   for (const std::string& name : listing.columns) {
@@ -272,6 +297,7 @@ int runShop(const Options& options) {
   }
   const auto shop = chosenShop(options);
   if (!shop) return failed(shop.error());
+  if (!options.airCut.empty()) return writeAirCut(options.airCut, *shop);
   print(report::renderShop(shop->name, shop::describe(*shop), terminal()));
   for (const cutting::Listing& listing : cutting::listTables(shop->tables)) print(tableText(listing));
   return 0;

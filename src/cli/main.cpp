@@ -93,6 +93,8 @@ int run(int argc, char** argv) {
   CLI::App* shop =
       app.add_subcommand("shop", "the shop in force: rates, machine, plates, cutters, tables and their sources");
   shop->add_option("FILE", o.shopFile, "shop file to check and show");
+  shop->add_option("--air-cut", o.airCut,
+                   "write a path to run in air as a table of points; says how long it should take");
   shop->add_flag("--starter", o.starter, "print a commented shop file to start from");
 
   try {

@@ -1,3 +1,4 @@
+#include <chipledger/motion/calibration.hpp>
 #include <chipledger/result/nearest.hpp>
 #include <chipledger/shop/load.hpp>
 #include <chipledger/shop/machine_hour.hpp>
@@ -12,6 +13,9 @@
 
 namespace chipledger::shop {
 namespace {
+
+/// Seconds the machine took over the calibration path, cut in air (chipledger shop --air-cut).
+const char* const kAirCutKey = "air_cut_s";
 
 /// Inputs of the machine-hour rate: key, place, whether it must be above zero.
 struct HourInput {
@@ -175,7 +179,7 @@ private:
   void machine(const toml::node& node) {
     const toml::table* table = node.as_table();
     if (table == nullptr) return fail(node, "\"machine\" is a section.", "Write [machine] on its own line.");
-    std::vector<std::string> known{"kind", "name"};
+    std::vector<std::string> known{"kind", "name", kAirCutKey};
     for (const motion::MachineValue& v : motion::machineValues()) known.emplace_back(v.key);
     // The kind comes first whatever its place in the file: the other keys change it.
     if (const toml::node* kind = table->get("kind")) {
@@ -193,7 +197,7 @@ private:
     }
     for (const auto& [key, value] : *table) {
       const std::string word(key.str());
-      if (word == "kind") continue;
+      if (word == "kind" || word == kAirCutKey) continue;
       if (word == "name") {
         text(value, word, shop_.machine.name);
         continue;
@@ -213,6 +217,16 @@ private:
       it->set(shop_.machine, number);
       markEntered(it->key, number, it->unit, place(value.source()));
     }
+    if (const toml::node* reading = table->get(kAirCutKey)) airCut(*reading);
+  }
+
+  // The stopwatch reading of the calibration path comes last: it corrects what the other keys say.
+  void airCut(const toml::node& node) {
+    if (!node.is_number())
+      return fail(node, "The stopwatch reading must be a number of seconds.", "Write it without quotes.");
+    auto corrected = motion::calibrated(shop_.machine, seconds(*node.value<double>()));
+    if (!corrected) return fail(node, corrected.error().what, corrected.error().next);
+    shop_.machine = std::move(*corrected);
   }
 
   void markEntered(const std::string& key, double value, const std::string& unit, const std::string& source) {
@@ -312,6 +326,9 @@ std::string starterFile() {
   out += fmt::format("\n[machine]\nkind = \"{}\"\n", shop.machine.name);
   for (const motion::MachineValue& v : motion::machineValues())
     out += fmt::format("{} = {}   # {}; {:g} to {:g}\n", v.key, v.get(shop.machine), v.unit, v.low, v.high);
+  out +=
+      "# air_cut_s = 50   # seconds for the path of chipledger shop --air-cut, by stopwatch: corrects jerk and corner "
+      "factor\n";
   out += "\n[colours]   # what a face colour in the STEP file means\n";
   for (const auto& [colour, meaning] : shop.colours) out += fmt::format("\"{}\" = \"{}\"\n", colour, meaning);
   out +=

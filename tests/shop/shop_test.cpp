@@ -1,5 +1,6 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
+#include <chipledger/motion/calibration.hpp>
 #include <chipledger/shop/learning.hpp>
 #include <chipledger/shop/load.hpp>
 #include <chipledger/shop/machine_hour.hpp>
@@ -56,6 +57,18 @@ TEST(Shop, FileLiesOverTheBuiltInValuesAndSaysSo) {
   int entered = 0;
   for (const Assumption& a : describe(*shop)) entered += a.from == From::Entered ? 1 : 0;
   EXPECT_EQ(entered, 2);
+}
+
+TEST(Shop, StopwatchReadingCorrectsTheMachine) {
+  const auto slow = loadShopText("[machine]\nair_cut_s = 60\n", "mine.toml");
+  ASSERT_TRUE(slow.has_value()) << sentence(slow.error());
+  EXPECT_LT(slow->machine.x.jerk, builtInShop().machine.x.jerk);
+  const auto time = motion::calibrationTime(slow->machine);
+  ASSERT_TRUE(time.has_value());
+  EXPECT_NEAR(toSeconds(time->likely), 60.0, 0.06);
+  const auto absurd = loadShopText("[machine]\nair_cut_s = 2\n", "mine.toml");
+  ASSERT_FALSE(absurd.has_value());
+  EXPECT_THAT(absurd.error().where, HasSubstr("mine.toml:2"));
 }
 
 TEST(Shop, StarterFileIsTheBuiltInShop) {

@@ -12,7 +12,8 @@ namespace chipledger::motion {
 
 Duration rampTime(Speed change, Acceleration a, Jerk j);
 Length rampLength(Speed from, Speed to, Acceleration a, Jerk j);
-/// Highest speed reached from `from` within `length`.
+/// Highest speed within `length` by one who passes the start at `from` or slower (a slow start can end faster: the
+/// acceleration has more time to build up).
 Speed reachableSpeed(Speed from, Length length, Acceleration a, Jerk j);
 Duration restToRest(Length d, Speed top, Acceleration a, Jerk j);
 /// From speed v0 to v1 over `length` at no more than `top`; v0 and v1 must be reachable from each other.
