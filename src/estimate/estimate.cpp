@@ -178,6 +178,7 @@ private:
     out_.blankVolume = plan_.blankVolume;
     out_.removed = plan_.removed;
     out_.left = plan_.left;
+    out_.partOnGrid = plan_.partVolume;
     out_.gouged = plan_.gouged;
     out_.cell_um = plan_.cell_um;
     out_.details = details_;

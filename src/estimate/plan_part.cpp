@@ -286,6 +286,7 @@ private:
 
   Result<int> accept(std::shared_ptr<const SetupRun> run, const setup::Setup& s) {
     out_.removed += run->plan.removed;
+    if (!s.plateSide) removedFromSides_ += run->plan.removed;
     out_.gouged += run->plan.gouged;
     for (const Note& note : run->plan.notes) out_.notes.push_back(note);
     if (run->plan.operations.empty()) return 0;
@@ -320,7 +321,8 @@ private:
     for (std::size_t c = 0; c < spec.count(); ++c)
       if (above.cells[c] != field::kNoMetal) sum += above.cells[c] - below.cells[c];
     out_.partVolume = {sum * spec.cell_um * spec.cell_um};
-    out_.left = out_.blankVolume - out_.removed - out_.partVolume;
+    // Counted on the stock that the walks left behind, not worked out from what they booked: the two must agree.
+    out_.left = field::metalLeft(stock_) - out_.partVolume - removedFromSides_;
     out_.cutAwayShare = out_.blankVolume.um3 > 0
                             ? static_cast<double>(out_.removed.um3) / static_cast<double>(out_.blankVolume.um3)
                             : 0.0;
@@ -352,6 +354,7 @@ private:
   PlanMemory* memory_;
   bool fill_;
   field::StockBlock stock_;
+  VolumeCount removedFromSides_;
   MachinePlan out_;
 };
 

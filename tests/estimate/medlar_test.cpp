@@ -67,6 +67,8 @@ TEST(Medlar, MetalBalances) {
   for (const char* name : {"medlar-islands.step", "medlar-plain.step", "medlar-pocketed.step"}) {
     const auto e = priced(name);
     EXPECT_EQ(e.gouged.um3, 0) << name;
+    // Booked by the walks against what is left on the stock: two counts of the same metal.
+    EXPECT_EQ(e.blankVolume, e.removed + e.left + e.partOnGrid) << name;
     const double stockMinusPart = toMm3(e.blank.volume) - toMm3(e.partVolume);
     const double booked = toMm3(toVolume(e.removed)) + toMm3(toVolume(e.left));
     EXPECT_NEAR(booked / stockMinusPart, 1.0, 0.001) << name;

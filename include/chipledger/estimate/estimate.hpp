@@ -109,6 +109,7 @@ struct Estimate {
   stock::Blank blank;
   Frame partToStock;                               ///< the frame in which the blank is a box
   VolumeCount blankVolume, removed, left, gouged;  ///< blank = removed + part + left, on the grid
+  VolumeCount partOnGrid;                          ///< the part as the cells see it
   int cell_um{};
   std::vector<SetupResult> setups;
   std::vector<OperationResult> operations;
