@@ -1,10 +1,10 @@
 #include <chipledger/estimate/advice.hpp>
 #include <chipledger/estimate/doubt.hpp>
+#include <chipledger/estimate/drawn_part.hpp>
 #include <chipledger/estimate/estimate.hpp>
 #include <chipledger/estimate/plan_part.hpp>
 #include <chipledger/estimate/price.hpp>
 #include <chipledger/estimate/replan.hpp>
-#include <chipledger/field/cell_size.hpp>
 #include <chipledger/parallel/parallel.hpp>
 #include <chipledger/result/nearest.hpp>
 
@@ -20,23 +20,6 @@ namespace {
 /// and the part with and without the detail are planned on the same cells.
 constexpr int kCoarser = 2;
 constexpr int kCoarsest_um = 100;
-
-std::vector<path::HoleOrder> holeOrders(const detail::Details& details) {
-  std::vector<path::HoleOrder> orders;
-  for (std::size_t i = 0; i < details.list.size(); ++i) {
-    const detail::Detail& d = details.list[i];
-    const bool bore = d.kind == detail::DetailKind::Bore || d.kind == detail::DetailKind::Thread ||
-                      d.kind == detail::DetailKind::Seat;
-    if (!bore) continue;
-    path::HoleOrder order;
-    order.detail = static_cast<int>(i);
-    order.tight = d.hint == "tight" || d.kind == detail::DetailKind::Seat;
-    // A diameter that only looks like a tap drill is asked about, not assumed.
-    if (d.kind == detail::DetailKind::Thread) order.thread = d.thread;
-    orders.push_back(order);
-  }
-  return orders;
-}
 
 bool canBeTakenAway(detail::DetailKind kind) {
   using detail::DetailKind;
@@ -72,24 +55,17 @@ public:
       : part_(part), body_(body), shop_(shop), options_(options) {}
 
   Result<Estimate> run() {
-    auto material = cutting::findMaterial(shop_.tables, options_.material);
-    if (!material) return tl::make_unexpected(material.error());
-    material_ = *material;
     tell("looking", 0, 0);
-    auto setups = setup::planSetups(body_);
-    if (!setups) return tl::make_unexpected(setups.error());
-    setups_ = *setups;
-    auto details = lookDetails(body_, setups_, shop_, options_.answersFile.value_or(""));
-    if (!details) return tl::make_unexpected(details.error());
-    details_ = *details;
+    auto drawn = drawnPart(body_, shop_, options_);
+    if (!drawn) return tl::make_unexpected(drawn.error());
+    drawn_ = std::move(*drawn);
+    out_.notes = drawn_.notes;
     if (options_.onlyDetail) {
       if (auto known = knownDetail(*options_.onlyDetail); !known) return tl::make_unexpected(known.error());
     }
-    holes_ = holeOrders(details_);
-    solid_ = std::make_unique<field::Solid>(body_, setups_.partToPlate);
-    chooseCells();
+    holes_ = holeOrders(drawn_.details);
     tell("planning", 0, 0);
-    PlanRequest request = requestFor(*solid_, {}, cell());
+    PlanRequest request = requestFor(*drawn_.solid, {}, cell());
     auto plan = planPart(request);
     if (!plan) return tl::make_unexpected(plan.error());
     plan_ = std::move(*plan);
@@ -109,7 +85,7 @@ private:
 
   Result<int> knownDetail(const std::string& name) const {
     std::vector<std::string> names;
-    for (const detail::Detail& d : details_.list) {
+    for (const detail::Detail& d : drawn_.details.list) {
       if (d.name == name) return 0;
       names.push_back(d.name);
     }
@@ -117,34 +93,18 @@ private:
                  fmt::format("Nearest: {}. All: {}.", nearestOf(name, names), fmt::join(names, ", ")));
   }
 
-  int cell() const { return cell_um_; }
-
-  /// From the smallest inside radius, within the bound on cells.
-  void chooseCells() {
-    field::CellRequest request;
-    if (options_.cell_um > 0) request.given = mm(options_.cell_um / 1000.0);
-    for (const detail::Detail& d : details_.list)
-      if (d.dimensions.cornerRadius &&
-          (!request.smallestRadius || *d.dimensions.cornerRadius < *request.smallestRadius))
-        request.smallestRadius = d.dimensions.cornerRadius;
-    const double margins = 2.0 * toMm(shop_.blank.sideAllowance);
-    const Vec2 plan = box(solid_->shadowFromAbove(solid_->low())).size();
-    request.plan_mm = {plan.x + margins, plan.y + margins};
-    const field::CellChoice choice = field::chooseCell(request);
-    cell_um_ = choice.cell_um;
-    out_.notes.insert(out_.notes.end(), choice.notes.begin(), choice.notes.end());
-  }
+  int cell() const { return drawn_.cell_um; }
 
   PlanRequest requestFor(const field::Solid& solid, std::vector<char> dropped, int cell_um) const {
     PlanRequest request;
     request.body = &body_;
-    request.setups = &setups_;
-    request.details = &details_;
+    request.setups = &drawn_.setups;
+    request.details = &drawn_.details;
     request.solid = &solid;
     request.dropped = std::move(dropped);
     request.holes = holes_;
     request.shop = &shop_;
-    request.material = &material_;
+    request.material = &drawn_.material;
     request.cell_um = cell_um;
     return request;
   }
@@ -152,7 +112,7 @@ private:
   PriceInput priceInput(const MachinePlan& plan, std::vector<char> dropped) const {
     PriceInput input;
     input.plan = &plan;
-    input.details = &details_;
+    input.details = &drawn_.details;
     input.dropped = std::move(dropped);
     input.holes = holes_;
     input.shop = &shop_;
@@ -164,33 +124,33 @@ private:
     out_.bodyName = body_.name;
     out_.fingerprint = body_.fingerprint;
     out_.unit = part_.unit;
-    out_.material = material_.name;
+    out_.material = drawn_.material.name;
     out_.currency = shop_.currency;
     out_.quantity = body_.quantity;
     out_.bodies = static_cast<int>(part_.bodies.size());
     out_.faces = static_cast<int>(body_.faces.size());
     out_.partVolume = body_.volume;
     out_.partArea = body_.area;
-    const Box2 plan = box(solid_->shadowFromAbove(solid_->low()));
-    out_.size_mm = {plan.size().x, plan.size().y, solid_->high() - solid_->low()};
+    const Box2 plan = box(drawn_.solid->shadowFromAbove(drawn_.solid->low()));
+    out_.size_mm = {plan.size().x, plan.size().y, drawn_.solid->high() - drawn_.solid->low()};
     out_.blank = plan_.blank;
-    out_.partToStock = setups_.partToPlate;
+    out_.partToStock = drawn_.setups.partToPlate;
     out_.blankVolume = plan_.blankVolume;
     out_.removed = plan_.removed;
     out_.left = plan_.left;
     out_.partOnGrid = plan_.partVolume;
     out_.gouged = plan_.gouged;
     out_.cell_um = plan_.cell_um;
-    out_.details = details_;
+    out_.details = drawn_.details;
     for (const Notes* notes :
-         std::initializer_list<const Notes*>{&part_.notes, &setups_.notes, &details_.notes, &plan_.notes})
+         std::initializer_list<const Notes*>{&part_.notes, &drawn_.setups.notes, &drawn_.details.notes, &plan_.notes})
       out_.notes.insert(out_.notes.end(), notes->begin(), notes->end());
     out_.assumptions = shop::describe(shop_);
     if (shop_.piecesPerSet > 1)
       out_.notes.push_back({NoteSeverity::Info, "sets",
                             fmt::format("A batch counts sets of {} pieces; money is per piece.", shop_.piecesPerSet),
                             ""});
-    if (!material_.caution.empty()) out_.cautions.push_back(material_.caution);
+    if (!drawn_.material.caution.empty()) out_.cautions.push_back(drawn_.material.caution);
   }
 
   void price() {
@@ -211,7 +171,7 @@ private:
     out_.ledger = bookPiece(priceInput(plan_, {}), sizes[static_cast<std::size_t>(out_.referenceBatch)]);
     operations();
     bands();
-    for (std::size_t i = 0; i < details_.list.size(); ++i) {
+    for (std::size_t i = 0; i < drawn_.details.list.size(); ++i) {
       DetailPrice d;
       d.detail = static_cast<int>(i);
       d.removed = out_.ledger.removedByDetail(d.detail);
@@ -278,13 +238,13 @@ private:
 
   Result<int> priceDetails() {
     const int coarse = std::max(cell(), std::min(kCoarsest_um, kCoarser * cell()));
-    const PlanRequest drawn = requestFor(*solid_, {}, coarse);
+    const PlanRequest drawn = requestFor(*drawn_.solid, {}, coarse);
     const auto replanner = Replanner::make(drawn, options_.batches);
     if (!replanner) return tl::make_unexpected(replanner.error());
     std::vector<std::size_t> asked;
-    for (std::size_t i = 0; i < details_.list.size(); ++i) {
-      const bool named = !options_.onlyDetail || details_.list[i].name == *options_.onlyDetail;
-      if (named && canBeTakenAway(details_.list[i].kind)) asked.push_back(i);
+    for (std::size_t i = 0; i < drawn_.details.list.size(); ++i) {
+      const bool named = !options_.onlyDetail || drawn_.details.list[i].name == *options_.onlyDetail;
+      if (named && canBeTakenAway(drawn_.details.list[i].kind)) asked.push_back(i);
     }
     std::vector<Replanned> answers(asked.size());
     std::atomic<int> done{0};
@@ -299,11 +259,12 @@ private:
       d.why = answers[a].why;
       if (!answers[a].failure.empty())
         out_.notes.push_back({NoteSeverity::Doubt, "no-price-without",
-                              "Cannot be priced on its own: " + answers[a].failure, details_.list[asked[a]].name});
+                              "Cannot be priced on its own: " + answers[a].failure,
+                              drawn_.details.list[asked[a]].name});
     }
     if (!options_.onlyDetail) shareOut();
-    out_.groups = priceGroups(details_, out_, *replanner);
-    out_.advice = advise(details_, *replanner, shop_, out_);
+    out_.groups = priceGroups(drawn_.details, out_, *replanner);
+    out_.advice = advise(drawn_.details, *replanner, shop_, out_);
     return 0;
   }
 
@@ -327,13 +288,9 @@ private:
   const part::Body& body_;
   const shop::Shop& shop_;
   const Options& options_;
-  cutting::Material material_;
-  setup::Plan setups_;
-  detail::Details details_;
+  DrawnPart drawn_;
   std::vector<path::HoleOrder> holes_;
-  std::unique_ptr<field::Solid> solid_;
   MachinePlan plan_;
-  int cell_um_{field::kCoarsestCell_um};
   Estimate out_;
 };
 
