@@ -155,6 +155,8 @@ private:
 
   void price() {
     std::vector<int> sizes = options_.batches;
+    out_.once = designCost(priceInput(plan_, {}));
+    out_.scrapShare = scrapShare(priceInput(plan_, {}));
     for (int size : sizes) {
       const ledger::Ledger book = bookPiece(priceInput(plan_, {}), size);
       BatchPrice batch;

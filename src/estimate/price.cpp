@@ -77,8 +77,7 @@ TimeCount scaled(TimeCount time, double factor) {
 
 class Booker {
 public:
-  Booker(const PriceInput& in, int sets)
-      : in_(in), shop_(*in.shop), census_(count(in)), pieces_(sets * shop_.piecesPerSet) {}
+  Booker(const PriceInput& in, int sets) : in_(in), shop_(*in.shop), pieces_(sets * shop_.piecesPerSet) {}
 
   ledger::Ledger book() {
     metal();
@@ -257,16 +256,9 @@ private:
   }
 
   Money fixtureCost() const {
-    const shop::OncePerDesign& o = shop_.once;
-    const double further = std::max(0.0, static_cast<double>(in_.plan->runs.size()) - 2.0);
-    double hours = o.hoursPlain + further * o.hoursPerFurtherSetup;
-    double bought = o.boughtPlain + further * o.boughtPerFurtherSetup;
-    if (census_.islands > 0) hours += o.hoursIslands, bought += o.boughtIslands;
-    if (census_.pockets > 0) hours += o.hoursPockets, bought += o.boughtPockets;
-    if (census_.carved > 0) hours += o.hoursCarved, bought += o.boughtCarved;
-    // One plate counts once; each mirrored mate adds the mate factor's excess.
-    const double plates = 1.0 + (shop_.piecesPerSet - 1) * (o.mateFactor - 1.0);
-    return money((hours * shop_.rates.machinistPerHour + bought) * plates / pieces_);
+    const DesignCost once = designCost(in_);
+    const double each = toHours(toDuration(once.hands)) * shop_.rates.machinistPerHour + toUnits(once.bought);
+    return money(each * once.plates / pieces_);
   }
 
   void overhead() {
@@ -277,7 +269,6 @@ private:
 
   const PriceInput& in_;
   const shop::Shop& shop_;
-  Census census_;
   int pieces_;
   int operation_{0};
   ledger::Ledger book_;
@@ -293,6 +284,18 @@ double scrapShare(const PriceInput& input) {
   if (c.pockets > 0) share += s.anyPocket;
   if (c.carved > 0) share += s.carved;
   return share;
+}
+
+DesignCost designCost(const PriceInput& input) {
+  const Census census = count(input);
+  const shop::OncePerDesign& o = input.shop->once;
+  const double further = std::max(0.0, static_cast<double>(input.plan->runs.size()) - 2.0);
+  double hoursEach = o.hoursPlain + further * o.hoursPerFurtherSetup;
+  double bought = o.boughtPlain + further * o.boughtPerFurtherSetup;
+  if (census.islands > 0) hoursEach += o.hoursIslands, bought += o.boughtIslands;
+  if (census.pockets > 0) hoursEach += o.hoursPockets, bought += o.boughtPockets;
+  if (census.carved > 0) hoursEach += o.hoursCarved, bought += o.boughtCarved;
+  return {countTime(hours(hoursEach)), money(bought), 1.0 + (input.shop->piecesPerSet - 1) * (o.mateFactor - 1.0)};
 }
 
 ledger::Ledger bookPiece(const PriceInput& input, int sets) { return Booker(input, sets).book(); }

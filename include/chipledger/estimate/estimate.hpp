@@ -98,6 +98,13 @@ struct Doubt {
   std::string range;  ///< "x0.5 to x2"
 };
 
+/// What the design costs once: programming, fixture, first article, of one plate.
+struct DesignCost {
+  TimeCount hands;
+  Money bought;
+  double plates{1};  ///< plates it is paid for: each further one of a set, the mirrored mate, counts mate factor - 1
+};
+
 struct Estimate {
   std::string file, bodyName, fingerprint, unit, material, currency;
   int quantity{1};
@@ -118,6 +125,8 @@ struct Estimate {
   std::vector<DetailPrice> detailPrices;  ///< same order as details.list
   std::vector<Difference> shared;         ///< per batch: price minus the sum of with-minus-without
   std::vector<BatchPrice> batches;
+  DesignCost once;
+  double scrapShare{};   ///< of pieces lost
   int referenceBatch{};  ///< index into batches: the one the doubts and ranks are shown for
   std::vector<GroupPrice> groups;
   std::vector<Advice> advice;  ///< largest saving at the reference batch first

@@ -9,6 +9,7 @@
 //   scrap     s / (1 - s) x (metal + what was spent on the lost piece), s from what is on the part
 //   overhead  share of all of the above
 #include <chipledger/detail/detail.hpp>
+#include <chipledger/estimate/estimate.hpp>
 #include <chipledger/estimate/plan_part.hpp>
 #include <chipledger/ledger/ledger.hpp>
 #include <chipledger/shop/shop.hpp>
@@ -31,5 +32,7 @@ ledger::Ledger bookPiece(const PriceInput& input, int sets);
 
 /// Share of pieces lost.
 double scrapShare(const PriceInput& input);
+
+DesignCost designCost(const PriceInput& input);
 
 }  // namespace chipledger::estimate
