@@ -1,6 +1,7 @@
 #include "kernel_solids.hpp"
 
 #include "step_text.hpp"
+#include "tolerances.hpp"
 
 #include <BRep_Builder.hxx>
 #include <IFSelect_ReturnStatus.hxx>
@@ -10,8 +11,11 @@
 #include <Message_Messenger.hxx>
 #include <Message_Printer.hxx>
 #include <Quantity_Color.hxx>
+#include <Resource_Manager.hxx>
 #include <STEPCAFControl_Reader.hxx>
 #include <STEPControl_Reader.hxx>
+#include <ShapeProcess_Context.hxx>
+#include <Standard_Version.hxx>
 #include <StepRepr_RepresentationItem.hxx>
 #include <StepShape_Face.hxx>
 #include <StepShape_ManifoldSolidBrep.hxx>
@@ -229,9 +233,24 @@ std::string statedUnit(STEPControl_Reader& reader) {
   return unitWord(reader, lengths);
 }
 
+/// The kernel keeps one table of mending steps per process and asks it for every shape; from 7.9 on it keeps it
+/// elsewhere, and reads such files slowly.
+void skipCrossingWires() {
+#if OCC_VERSION_HEX < 0x070900
+  const ShapeProcess_Context context("STEP", "FromSTEP");
+  const Handle(Resource_Manager) steps = context.ResourceManager();
+  if (steps.IsNull()) return;
+  steps->SetResource("FromSTEP.exec.op", "FixShape");
+  steps->SetResource("FromSTEP.FixShape.Tolerance3d", "&Runtime.Tolerance");
+  steps->SetResource("FromSTEP.FixShape.MaxTolerance3d", "&Runtime.MaxTolerance");
+  for (const char* step : {"FixSelfIntersectionMode", "FixIntersectingWiresMode"})
+    steps->SetResource(fmt::format("FromSTEP.FixShape.{}", step).c_str(), 0);
+#endif
+}
+
 }  // namespace
 
-Result<KernelPart> readSolids(std::string_view text, const ReadJob& job) {
+Result<KernelPart> readSolids(std::string_view text, const ReadJob& job, int edges) {
   const Handle(Listener) listener = new Listener();
   Message::DefaultMessenger()->ChangePrinters().Clear();
   Message::DefaultMessenger()->AddPrinter(listener);
@@ -246,7 +265,8 @@ Result<KernelPart> readSolids(std::string_view text, const ReadJob& job) {
                  "Export the part again as STEP AP214 or AP242.");
   };
   if (job.kind == ReaderKind::WithNames) {
-    STEPCAFControl_Reader reader;
+    STEPCAFControl_Reader reader;  // making a reader sets up the kernel's tables
+    if (edges > kTolerances.manyEdges) skipCrossingWires();
     reader.SetNameMode(true);
     reader.SetColorMode(true);
     reader.SetLayerMode(false);
@@ -263,6 +283,7 @@ Result<KernelPart> readSolids(std::string_view text, const ReadJob& job) {
     Walk(document, part).run();
   } else {
     STEPControl_Reader reader;
+    if (edges > kTolerances.manyEdges) skipCrossingWires();
     if (reader.ReadStream("part.step", stream) != IFSelect_RetDone) return refused();
     reader.TransferRoots();
     part.unit = statedUnit(reader);

@@ -171,7 +171,7 @@ Result<Part> read(const ReadJob& job) {
   if (!raw) return tl::make_unexpected(raw.error());
   const Result<StepText> text = scanStep(*raw, job.path);
   if (!text) return tl::make_unexpected(text.error());
-  Result<KernelPart> found = readSolids(withoutMark(*raw), job);
+  Result<KernelPart> found = readSolids(withoutMark(*raw), job, text->edges);
   if (!found) return tl::make_unexpected(found.error());
 
   Part part;

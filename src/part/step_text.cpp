@@ -247,6 +247,7 @@ private:
     }
     if (word == "MANIFOLD_SOLID_BREP" || word == "BREP_WITH_VOIDS" || word == "FACETED_BREP") countSolid();
     if (word == "ADVANCED_FACE" || word == "FACE_SURFACE") ++found_.faces;
+    if (word == "EDGE_CURVE") ++found_.edges;
     if (word == "CLOSED_SHELL" || word == "OPEN_SHELL") ++found_.shells;
     if (word == "TESSELLATED_SOLID" || word == "TESSELLATED_SHELL" || word == "TRIANGULATED_FACE")
       found_.trianglesOnly = true;

@@ -16,6 +16,7 @@ struct StepText {
   int solids{};                         ///< MANIFOLD_SOLID_BREP, BREP_WITH_VOIDS, FACETED_BREP
   int faces{};                          ///< ADVANCED_FACE and FACE_SURFACE
   int shells{};                         ///< CLOSED_SHELL and OPEN_SHELL
+  int edges{};                          ///< EDGE_CURVE
   bool trianglesOnly{};                 ///< holds triangles where a solid should be (tessellated shapes)
   bool hadMark{};                       ///< began with a UTF-8 byte order mark
   bool statesLength{};                  ///< a length unit is given
