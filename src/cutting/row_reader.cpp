@@ -1,5 +1,7 @@
 #include "cutting/row_reader.hpp"
 
+#include <chipledger/result/nearest.hpp>
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -39,6 +41,11 @@ std::string unitName(const std::string& ending) {
 std::string join(const std::vector<std::string>& words) { return fmt::format("{}", fmt::join(words, ", ")); }
 
 }  // namespace
+
+std::string meant(const std::string& word, const std::vector<std::string>& words) {
+  const std::string near = nearestOf(word, words);
+  return editDistance(word, near) > std::max<std::size_t>(word.size() / 2, 1) ? std::string() : near;
+}
 
 RowReader::RowReader(const TreeValue& row, std::string section, std::string fileName, bool builtIn,
                      std::vector<LinedFault>& faults)
@@ -258,7 +265,7 @@ void RowReader::close() {
                fmt::format("Write {} and give it in {}.", sameStem, unit));
       continue;
     }
-    const std::string near = nearest(field.key, known_);
+    const std::string near = meant(field.key, known_);
     complain(field.value.line, fmt::format("[[{}]] knows no {}.", section_, field.key),
              near.empty() ? fmt::format("Known keys: {}.", join(known_)) : fmt::format("Did you mean {}?", near));
   }

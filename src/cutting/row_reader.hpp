@@ -67,7 +67,7 @@ std::optional<CutterKind> cutterKindFromWord(const std::string& text);
 std::string cutKindWords();
 std::string cutterKindWords();
 
-/// The entry of `words` nearest to `word`; empty when none is near (more than half its letters differ).
-std::string nearest(const std::string& word, const std::vector<std::string>& words);
+/// The entry of `words` nearest to `word`; empty when more than half its letters differ.
+std::string meant(const std::string& word, const std::vector<std::string>& words);
 
 }  // namespace chipledger::cutting

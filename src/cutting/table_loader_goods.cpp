@@ -83,7 +83,7 @@ void TableLoader::cutLimit(RowReader& row) {
     if (row.ok()) tables_.limits.rows[i] = next;
     return;
   }
-  const std::string near = nearest(name, names);
+  const std::string near = meant(name, names);
   row.complain(
       row.line(), fmt::format("There is no limit called \"{}\".", name),
       near.empty() ? fmt::format("Use one of: {}.", fmt::join(names, ", ")) : fmt::format("Did you mean {}?", near));

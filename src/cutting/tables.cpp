@@ -77,7 +77,7 @@ Result<Material> findMaterial(const CuttingTables& tables, const std::string& na
       all.push_back(other);
     }
   }
-  const std::string near = nearest(name, all);
+  const std::string near = meant(name, all);
   return fault(
       FaultCode::Usage, "material", fmt::format("The tables know no material \"{}\".", name),
       fmt::format("{}Known: {}.", near.empty() ? "" : fmt::format("Did you mean {}? ", near), fmt::join(names, ", ")));
@@ -99,7 +99,7 @@ Result<Cutter> findCutter(const CuttingTables& tables, const std::string& id) {
     if (cutter.id == id) return cutter;
     ids.push_back(cutter.id);
   }
-  const std::string near = nearest(id, ids);
+  const std::string near = meant(id, ids);
   return fault(
       FaultCode::Usage, "cutter", fmt::format("The crib has no cutter \"{}\".", id),
       near.empty() ? "See the list of cutters in the tables in force." : fmt::format("Did you mean {}?", near));

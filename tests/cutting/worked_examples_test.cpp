@@ -9,6 +9,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <cstdio>
 #include <functional>
 #include <numbers>
 
@@ -308,19 +309,63 @@ TEST_P(WorkedExamples, AgreesWithThePrint) {
 INSTANTIATE_TEST_SUITE_P(Published, WorkedExamples, testing::ValuesIn(examples()),
                          [](const auto& row) { return row.param.id; });
 
-TEST(WorkedExamples, EveryExampleIsUsedOrLeftOutForAReason) {
-  EXPECT_EQ(examples().size(), 121u);
-  std::ifstream left(std::string(CHIPLEDGER_SOURCE_DIR) + "/tests/cutting/data/examples_left_out.tsv");
+/// Rows of a tab-separated file by their first cell, without the heading.
+std::map<std::string, std::vector<std::string>> rowsById(const std::string& file) {
+  std::map<std::string, std::vector<std::string>> rows;
+  std::ifstream in(file);
   std::string line;
-  std::getline(left, line);
-  int reasons = 0;
-  while (std::getline(left, line)) {
-    const auto cells = test::splitAt(line, '\t');
-    ASSERT_EQ(cells.size(), 3u) << line;
-    EXPECT_FALSE(cells[2].empty());
-    ++reasons;
+  std::getline(in, line);
+  while (std::getline(in, line)) {
+    auto cells = test::splitAt(line, '\t');
+    if (cells.empty()) continue;
+    const std::string id = cells[0];
+    EXPECT_TRUE(rows.emplace(id, std::move(cells)).second) << id << " stands there twice";
   }
-  EXPECT_EQ(reasons, 176 - 121);
+  return rows;
+}
+
+TEST(WorkedExamplesList, EveryExampleIsTestedOrLeftOutForAReasonAndNoneIsBoth) {
+  const std::string data = std::string(CHIPLEDGER_SOURCE_DIR) + "/tests/cutting/data/";
+  const auto tested = rowsById(data + "worked_examples.tsv"), left = rowsById(data + "examples_left_out.tsv");
+  int contradict = 0;
+  for (int number = 1; number <= 176; ++number) {
+    char id[8];
+    std::snprintf(id, sizeof id, "W%03d", number);
+    EXPECT_EQ(tested.count(id) + left.count(id), 1u) << id;
+    if (!left.count(id)) continue;
+    ASSERT_EQ(left.at(id).size(), 3u) << id;
+    EXPECT_GT(left.at(id)[2].size(), 10u) << id;
+    if (left.at(id)[2].find("disagrees with its own inputs") != std::string::npos) ++contradict;
+  }
+  EXPECT_EQ(tested.size() + left.size(), 176u);
+  EXPECT_EQ(contradict, 5);  // so 171 prints agree with their own inputs
+  EXPECT_EQ(tested.size(), 121u);
+}
+
+TEST(WorkedExamplesList, NoTopicOfTheCutIsLeftOut) {
+  // What is left out is money of batches, hand work and rates, a keyway without its rule, and prints that contradict
+  // themselves; nothing about force, power, life, chips, cusps, entries or deflection that can be computed.
+  for (const auto& [id, cells] :
+       rowsById(std::string(CHIPLEDGER_SOURCE_DIR) + "/tests/cutting/data/examples_left_out.tsv")) {
+    const bool ofTheCut = cells[2].find("not of this room") == std::string::npos;
+    if (!ofTheCut) continue;
+    EXPECT_TRUE(id == "W037" || cells[2].find("disagrees") != std::string::npos) << id << " " << cells[2];
+  }
+}
+
+TEST(WorkedExamplesList, InputsAndPrintsAreThoseOfTheCollection) {
+  const auto theirs = rowsById(std::string(CHIPLEDGER_SHARED_DIR) + "/evidence/worked-examples.tsv");
+  if (theirs.empty()) GTEST_SKIP() << "The collection of worked examples is not at hand.";
+  const auto ours = rowsById(std::string(CHIPLEDGER_SOURCE_DIR) + "/tests/cutting/data/worked_examples.tsv");
+  int agreeing = 0;
+  for (const auto& [id, cells] : theirs) {
+    if (cells[11] == "ok") ++agreeing;
+    const auto mine = ours.find(id);
+    if (mine == ours.end()) continue;
+    EXPECT_EQ(cells[11], "ok") << id;
+    for (std::size_t i = 1; i < 8; ++i) EXPECT_EQ(mine->second[i], cells[i]) << id << " column " << i;
+  }
+  EXPECT_EQ(agreeing, 171);
 }
 
 }  // namespace
