@@ -16,7 +16,7 @@ namespace {
 
 constexpr double kChamferMeets = 0.6;     // a chamfer cutter meets the edge at about this share of its diameter
 constexpr double kThreadHeight = 0.6134;  // height of the nut thread over its pitch, ISO 68-1: 17/24 * sqrt(3)/2
-constexpr double kChattyFloor = 1e-6;
+constexpr double kSolid = 1e-6;           // a factor on time this near to 1 is none
 
 /// Steps the kind of cut fixes; mm. radial equal bounds: fixed.
 struct Steps {
@@ -101,14 +101,14 @@ LimitName bendLimit(CutKind kind) {
   }
 }
 
+/// Reach lowers the rated chip; thin work takes its time whatever the rest.
 struct Slowing {
-  double factor{1};
+  double chipFactor{1}, timeFactor{1};
   Held held{Held::Table};
 };
 
-/// Reach and thin work: factors on the rated chip.
 Slowing slowing(const Asked& asked, Conditions& out, double& lifeFactor) {
-  Slowing worst;
+  Slowing slow;
   const auto& request = asked.request;
   const double d = toMm(asked.cutter.diameter);
   const double reach = std::max(
@@ -116,7 +116,7 @@ Slowing slowing(const Asked& asked, Conditions& out, double& lifeFactor) {
   if (request.kind != CutKind::Saw) {
     const ReachRow row = reachAt(asked.tables, reach / d);
     lifeFactor = row.lifeFactor;
-    if (row.feedFactor < worst.factor) worst = {row.feedFactor, Held::Reach};
+    if (row.feedFactor < 1) slow = {row.feedFactor, 1, Held::Reach};
     if (request.reach > asked.cutter.stickOut) {
       out.notes.push_back({NoteSeverity::Doubt, "stick-out-short",
                            fmt::format("{} sticks out {:.1f} mm but must reach {:.1f} mm; it was taken as that long.",
@@ -124,13 +124,12 @@ Slowing slowing(const Asked& asked, Conditions& out, double& lifeFactor) {
                            asked.cutter.id});
     }
   }
-  if (!finishing(request.kind)) return worst;
+  if (!finishing(request.kind)) return slow;
   const ThinFactor floor = thinFloor(asked.tables, toMm(request.floorLeft));
   const double high = std::max(toMm(request.depth), toMm(request.reach));
   const ThinFactor wall = thinWall(asked.tables, toMm(request.wallLeft) > 0 ? high / toMm(request.wallLeft) : 0);
-  const Slowing before = worst;
-  if (floor.time > 1 + kChattyFloor) worst = {before.factor / floor.time, Held::ThinFloor};
-  if (wall.time > 1 + kChattyFloor && wall.time > floor.time) worst = {before.factor / wall.time, Held::ThinWall};
+  slow.timeFactor = std::max(floor.time, wall.time);
+  if (slow.timeFactor > 1 + kSolid) slow.held = floor.time >= wall.time ? Held::ThinFloor : Held::ThinWall;
   if (floor.beyond) {
     out.notes.push_back(
         {NoteSeverity::Doubt, "floor-too-thin",
@@ -143,7 +142,7 @@ Slowing slowing(const Asked& asked, Conditions& out, double& lifeFactor) {
                                      high, toMm(request.wallLeft)),
                          ""});
   }
-  return worst;
+  return slow;
 }
 
 std::string heldText(const Asked& asked, const MillCut& cut, Held held, const MillProblem& p) {
@@ -186,24 +185,28 @@ bool strong(Held held) {
 void sayHeld(const Asked& asked, const MillProblem& p, const MillCut& cut, const MillCut& corner, Held slow,
              Conditions& out) {
   const bool backedOff = cut.axial < corner.axial * (1 - 1e-6) || cut.radial < corner.radial * (1 - 1e-6);
+  const bool thin = slow == Held::ThinFloor || slow == Held::ThinWall;
+  Held behind = Held::Table;  // what would hold the cut on solid work
   if (strong(cut.chipHeld) || strong(cut.speedHeld)) {
-    out.held = strong(cut.chipHeld) ? cut.chipHeld : cut.speedHeld;
+    behind = strong(cut.chipHeld) ? cut.chipHeld : cut.speedHeld;
   } else if (backedOff && (strong(corner.chipHeld) || strong(corner.speedHeld) || !corner.possible)) {
-    out.held = strong(corner.chipHeld) ? corner.chipHeld : strong(corner.speedHeld) ? corner.speedHeld : Held::Rubbing;
+    behind = strong(corner.chipHeld) ? corner.chipHeld : strong(corner.speedHeld) ? corner.speedHeld : Held::Rubbing;
   } else if (cut.chipHeld == Held::Wear) {
-    out.held = Held::Wear;
+    behind = Held::Wear;
   } else if (cut.speedHeld == Held::Spindle) {
-    out.held = Held::Spindle;
-  } else if (slow != Held::Table) {
-    out.held = slow;
+    behind = Held::Spindle;
+  } else if (slow != Held::Table && !thin) {
+    behind = slow;
   } else {
     const bool all =
         p.axialWhole > 0 && cut.axial >= p.axialWhole * (1 - 1e-9) && p.axialWhole < p.axialMost * (1 - 1e-9);
-    out.held = all && cut.radial < p.radialMost * (1 - 1e-6) ? Held::Depth : Held::Table;
+    behind = all && cut.radial < p.radialMost * (1 - 1e-6) ? Held::Depth : Held::Table;
   }
+  out.held = thin ? slow : behind;
   out.heldBackBy = heldText(asked, cut, out.held, p);
   if (out.held == Held::Table || out.held == Held::Depth)
     out.heldBackBy += "; " + heldText(asked, cut, cut.speedHeld, p);
+  if (thin && strong(behind)) out.heldBackBy += "; " + heldText(asked, cut, behind, p);
 }
 
 /// Feed and life when metal stands on both sides, at this depth: chip by the slot row, shallower than its depth or
@@ -267,7 +270,7 @@ Result<Conditions> chooseMill(const Asked& asked) {
   p.leastChip = tables.limits[LimitName::RubbingShare] * tables.limits[LimitName::EdgeRadius];
   p.thinningMost = tables.limits[LimitName::ThinningMost];
   const Slowing slow = slowing(asked, out, p.lifeFactor);
-  p.chipFactor = slow.factor;
+  p.chipFactor = slow.chipFactor;
   p.spindleLow = spindle.lowest.rpm;
   p.spindleHigh = spindle.highest.rpm;
   p.power = spindle.power.base * tables.limits[LimitName::SpindleEfficiency];
@@ -305,6 +308,7 @@ Result<Conditions> chooseMill(const Asked& asked) {
          cutter.id});
     cut.money = (p.rate + p.edgeMoney * cut.wear) / std::max(cut.rate, 1e-9);
   }
+  if (slow.timeFactor > 1 + kSolid) cut = slowed(p, cut, slow.timeFactor);
   out.surface = mPerMin(cut.speed);
   out.spindle = rpm(cut.rpm);
   out.chipLoad = mm(cut.feedPerTooth);

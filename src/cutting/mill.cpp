@@ -22,23 +22,40 @@ struct ChipLimit {
   Held held{Held::Table};
 };
 
-/// Money per mm3 at speed v with the best or the given chip; fills everything else.
+/// wear(v) = a v^(1/n) + b v, in shares of a cutter per minute
+struct Wear {
+  double a{}, b{};
+};
+
+Wear wearOf(const MillProblem& p, const MillCut& cut) {
+  const double chipTerm = std::pow(cut.chip / p.ratedChip, p.chipExponent);
+  const double life0 = p.life * p.lifeFactor * cut.band->lifeShare;
+  return {(1 - p.chippingShare) * std::pow(cut.radial / p.radialStart, p.radialExponent) * chipTerm /
+              (life0 * std::pow(cut.band->start, 1 / p.n)),
+          p.chippingShare * chipTerm / (life0 * cut.band->start)};
+}
+
+double circumferenceOf(const MillProblem& p) { return std::numbers::pi * p.effectiveDiameter / 1000; }  // m
+
+/// What follows from the steps, the feed per tooth and the speed.
+void fill(const MillProblem& p, const Wear& wear, MillCut& cut) {
+  cut.wear = wear.a * std::pow(cut.speed, 1 / p.n) + wear.b * cut.speed;
+  cut.rpm = cut.speed / circumferenceOf(p);
+  cut.feed = cut.feedPerTooth * p.teeth * cut.rpm;
+  cut.rate = cut.axial * cut.radial * cut.feed;
+  cut.money = cut.possible ? (p.rate + p.edgeMoney * cut.wear) / cut.rate : std::numeric_limits<double>::infinity();
+}
+
+/// Money per mm3 at the best speed with the given chip; fills everything else.
 void finish(const MillProblem& p, const UnitForces& unit, double compliance, MillCut& cut) {
   const auto& band = *cut.band;
-  const double circumference = std::numbers::pi * p.effectiveDiameter / 1000;  // m
+  const double circumference = circumferenceOf(p);
   const double share = chipThicknessShare(std::min(cut.radial / p.effectiveDiameter, 1.0));
   const double scale = p.kc11 * std::pow(cut.feedPerTooth, p.integrals.exponent());
   cut.chip = cut.feedPerTooth * share;
   const double tangential = scale * unit.mean;
-
-  // wear(v) = a v^m + b v
-  const double m = 1 / p.n;
-  const double chipTerm = std::pow(cut.chip / p.ratedChip, p.chipExponent);
-  const double life0 = p.life * p.lifeFactor * band.lifeShare;
-  const double a = (1 - p.chippingShare) * std::pow(cut.radial / p.radialStart, p.radialExponent) * chipTerm /
-                   (life0 * std::pow(band.start, m));
-  const double b = p.chippingShare * chipTerm / (life0 * band.start);
-  const double cheapest = std::pow(p.rate / (p.edgeMoney * a * (m - 1)), p.n);
+  const Wear wear = wearOf(p, cut);
+  const double cheapest = std::pow(p.rate / (p.edgeMoney * wear.a * (1 / p.n - 1)), p.n);
 
   const double spindleMost = p.spindleHigh * circumference, spindleLeast = p.spindleLow * circumference;
   const double powerMost = p.power / std::max(tangential, 1e-12) * 60 / 1000;  // mm/s -> m/min
@@ -53,11 +70,7 @@ void finish(const MillProblem& p, const UnitForces& unit, double compliance, Mil
                   : cheapest <= least ? (least > band.low ? Held::Spindle : Held::SpeedRange)
                                       : Held::Wear;
 
-  cut.wear = a * std::pow(cut.speed, m) + b * cut.speed;
-  cut.rpm = cut.speed / circumference;
-  cut.feed = cut.feedPerTooth * p.teeth * cut.rpm;
-  cut.rate = cut.axial * cut.radial * cut.feed;
-  cut.money = cut.possible ? (p.rate + p.edgeMoney * cut.wear) / cut.rate : std::numeric_limits<double>::infinity();
+  fill(p, wear, cut);
   cut.force = scale * unit.peak;
   cut.deflection = cut.force * compliance;
   cut.power = tangential * cut.speed * 1000 / 60;
@@ -150,6 +163,21 @@ MillCut bestRadial(const MillProblem& p, double axial, const SpeedBand& band, do
 }
 
 }  // namespace
+
+MillCut slowed(const MillProblem& p, MillCut cut, double factor) {
+  const double share = chipThicknessShare(std::min(cut.radial / p.effectiveDiameter, 1.0));
+  const double thinnest = std::min(cut.feedPerTooth, std::max(cut.feedPerTooth / factor, p.leastChip / share));
+  const double chip = thinnest / cut.feedPerTooth, speed = 1 / (factor * chip);
+  cut.feedPerTooth = thinnest;
+  cut.chip *= chip;
+  cut.speed *= speed;
+  fill(p, wearOf(p, cut), cut);
+  const double force = std::pow(chip, p.integrals.exponent());
+  cut.force *= force;
+  cut.deflection *= force;
+  cut.power *= force * speed;
+  return cut;
+}
 
 MillCut cheapestCut(const MillProblem& p, MillCut* corner) {
   MillCut best;

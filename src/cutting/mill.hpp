@@ -24,7 +24,7 @@ struct MillProblem {
   double axialMost{}, axialWhole{};    ///< table limit; depth of the work (0: free), cut in even steps
   double radialLeast{}, radialMost{};  ///< equal: fixed
   std::vector<SpeedBand> bands;
-  double ratedChip{}, leastChip{}, chipFactor{1};  ///< mm; reach and thin work lower the rated chip
+  double ratedChip{}, leastChip{}, chipFactor{1};  ///< mm; reach lowers the rated chip
   double thinningMost{};
   double spindleLow{}, spindleHigh{};  ///< rpm
   double power{}, torque{};            ///< N mm/s at the edge, N mm
@@ -47,6 +47,8 @@ struct MillCut {
 
 /// Best speed and chip thickness at one (axial, radial).
 MillCut bestAt(const MillProblem& problem, double axial, double radial, const SpeedBand& band);
+/// The same steps in `factor` times the time: a thinner chip while it still cuts, then a slower spindle.
+MillCut slowed(const MillProblem& problem, MillCut cut, double factor);
 /// Best over everything. `corner`: the cut at the largest steps, to say what limit was met there.
 MillCut cheapestCut(const MillProblem& problem, MillCut* corner = nullptr);
 

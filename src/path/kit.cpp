@@ -12,11 +12,15 @@ double reachOf(const cutting::Cutter& cutter) {
 }
 
 std::optional<Mill> millFor(const Work& work, const cutting::Cutter& cutter, cutting::CutKind kind, double depth_mm,
-                            double reach_mm) {
+                            double reach_mm, ThinWork thin) {
   cutting::CutRequest request;
   request.kind = kind;
   request.depth = mm(depth_mm);
   request.reach = mm(reach_mm);
+  request.floorLeft = mm(thin.floor_mm);
+  request.wallLeft = mm(thin.wall_mm);
+  // Walls are finished in the shop's own radial step.
+  if (kind == cutting::CutKind::Wall) request.widthLimit = work.practice.finishWallPass;
   request.moneyPerMinute = work.moneyPerMachineMinute;
   const Result<cutting::Conditions> chosen =
       chooseConditions(*work.material, cutter, request, work.spindle, *work.tables);
@@ -25,16 +29,24 @@ std::optional<Mill> millFor(const Work& work, const cutting::Cutter& cutter, cut
   mill.cutter = &cutter;
   mill.conditions = *chosen;
   mill.slotStep_mm = toMm(chosen->axialStep);
+  mill.slotStepFeed = chosen->slotFeed;
+  mill.slotStepLife = chosen->slotLife;
   if (kind == cutting::CutKind::Rough) {
     request.kind = cutting::CutKind::Slot;
     const Result<cutting::Conditions> slot =
         chooseConditions(*work.material, cutter, request, work.spindle, *work.tables);
     if (slot) {
       mill.slotStep_mm = std::min(mill.slotStep_mm, toMm(slot->axialStep));
-      mill.conditions.slotFeed = slot->feed;
-      mill.conditions.slotLife = slot->life;
+      mill.slotStepFeed = slot->feed;
+      mill.slotStepLife = slot->life;
     }
   }
+  return mill;
+}
+
+Mill inSlotSteps(Mill mill) {
+  mill.conditions.slotFeed = mill.slotStepFeed;
+  mill.conditions.slotLife = mill.slotStepLife;
   return mill;
 }
 

@@ -53,6 +53,7 @@ Style Planner::style(bool engaged, const Mill& mill, double top_mm) const {
   constexpr double kFinishFitHere_mm = 0.006;
   s.fitTolerance_mm = engaged ? std::min(kRoughFit_mm, 0.5 * work_.cell_um / 1000.0) : kFinishFitHere_mm;
   s.slotStep_mm = mill.slotStep_mm;
+  s.slotStepFeed = mill.slotStepFeed;
   s.step_mm = toMm(mill.conditions.radialStep);
   s.top_mm = top_mm;
   s.entryClearance_mm = toMm(work_.practice.entryClearance);

@@ -220,9 +220,9 @@ void Planner::outline() {
   for (const cutting::Cutter* c : flatMills(work_)) {
     if (reachOf(*c) < depth) continue;
     const std::optional<Mill> m = mill(*c, cutting::CutKind::Rough, depth);
-    if (!m || m->conditions.slotFeed.base <= 0) continue;
-    const double seconds = std::ceil(depth / m->slotStep_mm - 1e-9) * perimeter(offset(task.part, m->radius())) /
-                           m->conditions.slotFeed.base;
+    if (!m || m->slotStepFeed.base <= 0) continue;
+    const double seconds =
+        std::ceil(depth / m->slotStep_mm - 1e-9) * perimeter(offset(task.part, m->radius())) / m->slotStepFeed.base;
     double money = seconds * moneyPerSecond(work_, *c, m->conditions);
     if (std::find(plan_.cuttersUsed.begin(), plan_.cuttersUsed.end(), c->id) == plan_.cuttersUsed.end())
       money += toSeconds(work_.toolChange) * work_.moneyPerMachineMinute / 60.0;
@@ -241,7 +241,8 @@ void Planner::outline() {
   }
   task.radius_mm = best->radius();
   task.slotStep_mm = best->slotStep_mm;
-  start(OperationKind::Outline, *best, style(true, *best, task.top_mm), "cheapest way round in full-width steps");
+  start(OperationKind::Outline, inSlotSteps(*best), style(true, *best, task.top_mm),
+        "cheapest way round in full-width steps");
   double above = task.top_mm;
   walk_.keepOutOf(keepOutOf(task.part, task.radius_mm, task.allowance_mm, 0.0), kRoughGuard_mm);
   for (const Pass& pass : outlineRough(task)) {

@@ -345,8 +345,8 @@ void Walk::fullWidthOpen(const Pass& pass) {
   const double bottom = pass.points.front().z, depth = style_.top_mm - bottom;
   const int count = std::max(1, static_cast<int>(std::ceil(depth / std::max(style_.slotStep_mm, 0.01) - 1e-9)));
   Pass step = pass;
-  const Speed slot =
-      operation_.conditions.slotFeed.base > 0 ? operation_.conditions.slotFeed : operation_.conditions.feed;
+  const cutting::Conditions& c = operation_.conditions;
+  const Speed slot = style_.slotStepFeed.base > 0 ? style_.slotStepFeed : c.slotFeed.base > 0 ? c.slotFeed : c.feed;
   for (int i = 1; i <= count; ++i) {
     const double z = i == count ? bottom : style_.top_mm - depth * i / count;
     for (Vec3& p : step.points) p.z = z;

@@ -11,14 +11,22 @@ struct Mill {
   const cutting::Cutter* cutter{};
   cutting::Conditions conditions;
   double slotStep_mm{};  ///< depth of one full-width pass
+  Speed slotStepFeed{};  ///< and its feed: conditions.slotFeed is for full width at the depth of roughing
+  Duration slotStepLife{};
   double radius() const { return 0.5 * toMm(cutter->diameter); }
 };
 
 /// How deep beside a standing wall a cutter reaches before its shank touches: the flutes or the relieved neck.
 double reachOf(const cutting::Cutter& cutter);
+/// Thicknesses of what the part itself leaves beside or below a finishing pass; 0: solid.
+struct ThinWork {
+  double floor_mm{}, wall_mm{};
+};
 /// Conditions of one cutter; empty when the tables have no row for it.
 std::optional<Mill> millFor(const Work& work, const cutting::Cutter& cutter, cutting::CutKind kind, double depth_mm,
-                            double reach_mm);
+                            double reach_mm, ThinWork thin = {});
+/// The same mill for an operation whose full-width passes all go down in slot steps.
+Mill inSlotSteps(Mill mill);
 /// Money for one second of cutting: machine and wear.
 double moneyPerSecond(const Work& work, const cutting::Cutter& cutter, const cutting::Conditions& conditions);
 /// End mills (flat) of the crib, largest first.

@@ -28,6 +28,7 @@ struct Style {
   bool engaged{};  ///< feed follows engagement (roughing); else the feed of the conditions
   double fitTolerance_mm{0.02};
   double slotStep_mm{1.0};  ///< depth of one full-width pass
+  Speed slotStepFeed{};     ///< feed of such a pass; 0: the slot feed of the conditions
   double step_mm{0.3};      ///< radial step, for links
   double top_mm{};          ///< where the metal of this operation begins
   double entryClearance_mm{0.5}, clearance_mm{1.0};
