@@ -48,74 +48,82 @@ Chain chooseChain(const std::vector<Zone>& zones, const std::vector<Candidate>& 
   std::vector<std::vector<double>> leftArea(n, std::vector<double>(m));
   for (std::size_t j = 0; j < n; ++j) {
     for (std::size_t z = 0; z < m; ++z) {
-      left[j][z] = candidates[j].reach_mm + 1e-9 < zones[z].depth_mm
-                       ? zones[z].metal
-                       : unreachable(zones[z].metal, zones[z].obstacle, candidates[j].radius_mm, fit_mm);
+      const Candidate& c = candidates[j];
+      if (c.obstacle)
+        left[j][z] = unreachable(zones[z].metal, c.obstacle(zones[z]), c.radius_mm, fit_mm);
+      else
+        left[j][z] = c.reach_mm + 1e-9 < zones[z].depth_mm
+                         ? zones[z].metal
+                         : unreachable(zones[z].metal, zones[z].obstacle, c.radius_mm, fit_mm);
       leftArea[j][z] = area(left[j][z]);
     }
   }
-  // Cutters whose reach falls short break the nesting: what stays after a pair is the smaller of the two, so a cutter
-  // counts as leaving no more than any larger one before it in the sequence; the best over all bounds what must go.
-  std::vector<double> best(m, std::numeric_limits<double>::infinity());
+  // Cutters whose shank or holder stops them short break the nesting: per zone the state is the cutter that has left
+  // least so far, and sequences are searched depth first. What a sequence has cost bounds what it can still cost.
+  constexpr double kInfinite = std::numeric_limits<double>::infinity();
+  std::vector<double> best(m, kInfinite);
   for (std::size_t z = 0; z < m; ++z)
     for (std::size_t j = 0; j < n; ++j) best[z] = std::min(best[z], leftArea[j][z]);
-
-  constexpr double kInfinite = std::numeric_limits<double>::infinity();
-  const auto linkMoney = [&](std::size_t i, std::size_t j, bool first) {
-    double money = candidates[j].changeMoney;
-    for (std::size_t z = 0; z < m; ++z) {
-      const double before = first ? area(zones[z].metal) : leftArea[i][z];
-      if (before - leftArea[j][z] <= kLeftNoise_mm2) continue;
-      const Region work = withoutSlivers(subtract(first ? zones[z].metal : left[i][z], left[j][z]));
-      if (area(work) <= kLeftNoise_mm2) continue;
-      money += seconds(work, candidates[j], zones[z].depth_mm) * candidates[j].moneyPerSecond;
+  constexpr std::size_t kMostCutters = 6;  // more changes than that never paid (engine notes 7: five of six)
+  constexpr double kUnknown = -1.0;
+  std::vector<double> known((n + 1) * n * m, kUnknown);
+  const auto work = [&](std::size_t i, std::size_t j, std::size_t z) {  // i == n: nothing before
+    double& money = known[(i * n + j) * m + z];
+    if (money != kUnknown) return money;
+    money = 0.0;
+    const double before = i == n ? area(zones[z].metal) : leftArea[i][z];
+    if (before - leftArea[j][z] > kLeftNoise_mm2) {
+      const Region take = withoutSlivers(subtract(i == n ? zones[z].metal : left[i][z], left[j][z]));
+      if (area(take) > kLeftNoise_mm2)
+        money = seconds(take, candidates[j], zones[z].depth_mm) * candidates[j].moneyPerSecond;
     }
     return money;
   };
-  const auto leftMoney = [&](std::size_t j) {
-    double money = 0.0;
-    for (std::size_t z = 0; z < m; ++z)
-      money += kLeftMoneyPerMm2 * std::max(0.0, leftArea[j][z] - best[z] - kLeftNoise_mm2);
-    return money;
+  struct Sequence {
+    double money{kInfinite};
+    std::vector<std::size_t> cutters;
   };
-
-  // cost[k][j]: cheapest sequence of k + 1 cutters that ends with j.
-  std::vector<std::vector<double>> cost(n, std::vector<double>(n, kInfinite));
-  std::vector<std::vector<int>> from(n, std::vector<int>(n, -1));
-  std::vector<std::vector<double>> pair(n, std::vector<double>(n, 0.0));
-  for (std::size_t j = 0; j < n; ++j) {
-    cost[0][j] = linkMoney(j, j, true);
-    for (std::size_t i = 0; i < j; ++i) pair[i][j] = linkMoney(i, j, false);
-  }
-  for (std::size_t k = 1; k < n; ++k) {
-    for (std::size_t j = 0; j < n; ++j) {
-      for (std::size_t i = 0; i < j; ++i) {
-        const double money = cost[k - 1][i] + pair[i][j];
-        if (money < cost[k][j]) {
-          cost[k][j] = money;
-          from[k][j] = static_cast<int>(i);
-        }
-      }
-    }
-  }
+  std::vector<Sequence> found(kMostCutters + 1);  // cheapest of each length
   double least = kInfinite;
-  for (std::size_t k = 0; k < n; ++k)
-    for (std::size_t j = 0; j < n; ++j) least = std::min(least, cost[k][j] + leftMoney(j));
-  for (std::size_t k = 0; k < n && chain.cutters.empty(); ++k) {
-    std::size_t end = n;
-    for (std::size_t j = 0; j < n; ++j) {
-      const double money = cost[k][j] + leftMoney(j);
-      if (money <= least * (1.0 + kNearTie) && (end == n || money < cost[k][end] + leftMoney(end))) end = j;
-    }
-    if (end == n) continue;
-    chain.money = cost[k][end];
-    chain.left = left[end];
-    int at = static_cast<int>(end);
-    for (std::size_t s = k + 1; s-- > 0;) {
-      chain.cutters.push_back(at);
-      at = from[s][static_cast<std::size_t>(at)];
-    }
-    std::reverse(chain.cutters.begin(), chain.cutters.end());
+  std::vector<std::size_t> chosen;
+  const std::function<void(std::size_t, double, const std::vector<std::size_t>&)> search =
+      [&](std::size_t next, double money, const std::vector<std::size_t>& state) {
+        for (std::size_t j = next; j < n && chosen.size() < kMostCutters; ++j) {
+          double more = money + candidates[j].changeMoney;
+          std::vector<std::size_t> after = state;
+          bool works = false;
+          for (std::size_t z = 0; z < m; ++z) {
+            const double take = work(state[z], j, z);
+            if (take <= 0) continue;
+            more += take;
+            after[z] = j;
+            works = true;
+          }
+          if (!works || more > least * (1.0 + kNearTie)) continue;
+          chosen.push_back(j);
+          double whole = more;
+          for (std::size_t z = 0; z < m; ++z) {
+            const double stays = after[z] == n ? area(zones[z].metal) : leftArea[after[z]][z];
+            whole += kLeftMoneyPerMm2 * std::max(0.0, stays - best[z] - kLeftNoise_mm2);
+          }
+          if (whole < found[chosen.size()].money) found[chosen.size()] = {whole, chosen};
+          least = std::min(least, whole);
+          search(j + 1, more, after);
+          chosen.pop_back();
+        }
+      };
+  search(0, 0.0, std::vector<std::size_t>(m, n));
+  for (const Sequence& sequence : found) {
+    if (sequence.cutters.empty() || sequence.money > least * (1.0 + kNearTie)) continue;
+    chain.money = sequence.money;
+    for (std::size_t j : sequence.cutters) chain.cutters.push_back(static_cast<int>(j));
+    break;
+  }
+  if (chain.cutters.empty()) return chain;
+  for (std::size_t z = 0; z < m; ++z) {
+    chain.left.push_back(zones[z].metal);
+    for (int j : chain.cutters)
+      if (!chain.left[z].empty()) chain.left[z] = intersect(chain.left[z], left[static_cast<std::size_t>(j)][z]);
   }
   return chain;
 }

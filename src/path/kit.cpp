@@ -11,6 +11,20 @@ double reachOf(const cutting::Cutter& cutter) {
   return std::max(toMm(cutter.fluteLength), toMm(cutter.neckLength));
 }
 
+Body bodyOf(const cutting::Cutter& cutter) {
+  Body body;
+  const double neck = std::max(toMm(cutter.fluteLength), toMm(cutter.neckLength));
+  if (cutter.shankDiameter > cutter.diameter) {
+    body.shankFrom_mm = neck;
+    body.shankRadius_mm = 0.5 * toMm(cutter.shankDiameter);
+  }
+  if (cutter.holderDiameter.base > 0 && cutter.stickOut.base > 0) {
+    body.holderFrom_mm = std::max(toMm(cutter.stickOut), neck);
+    body.holderRadius_mm = 0.5 * toMm(cutter.holderDiameter);
+  }
+  return body;
+}
+
 std::optional<Mill> millFor(const Work& work, const cutting::Cutter& cutter, cutting::CutKind kind, double depth_mm,
                             double reach_mm, ThinWork thin) {
   cutting::CutRequest request;

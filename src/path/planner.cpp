@@ -1,5 +1,6 @@
 #include "path/planner.hpp"
 
+#include <chipledger/path/corners.hpp>
 #include <chipledger/path/floor.hpp>
 
 #include <fmt/format.h>
@@ -10,8 +11,6 @@
 namespace chipledger::path {
 namespace {
 
-// Corners and slivers smaller than this in plan are not worth a sentence.
-constexpr double kLeastCorner_mm2 = 0.02;
 constexpr double kLeastOpening_mm2 = 0.30;
 
 }  // namespace
@@ -131,6 +130,54 @@ double Planner::stockTop(const Region& region) const {
   return top;
 }
 
+Region Planner::bodyKeepOut(const cutting::Cutter& cutter, double z_mm) const {
+  const Body body = bodyOf(cutter);
+  // Over a top that is not finished yet stands what roughing leaves, or everything.
+  const RoughSite s = site();
+  const double over = s.floorAllowance_mm + s.finishPass_mm;
+  Region keepOut;
+  const auto add = [&](double from, double radius) {
+    const double height = z_mm + from;
+    if (radius <= 0 || height >= top_mm_) return;
+    const Region grown = offset(chart_.obstacle(std::min(height, chart_.high()) - over),
+                                radius + wallAllowance() + field::kBodyClearance_mm);
+    keepOut = keepOut.empty() ? grown : unite(keepOut, grown);
+  };
+  add(body.shankFrom_mm, body.shankRadius_mm);
+  add(body.holderFrom_mm, body.holderRadius_mm);
+  return keepOut;
+}
+
+const Region& Planner::standing(const cutting::Cutter& cutter, double z_mm) {
+  const Body body = bodyOf(cutter);
+  const double first = body.shankRadius_mm > 0 ? body.shankFrom_mm : body.holderFrom_mm;
+  if (z_mm + first >= top_mm_ || (body.shankRadius_mm <= 0 && body.holderRadius_mm <= 0)) return chart_.obstacle(z_mm);
+  const std::pair key{cutter.id, std::llround(z_mm * 1e4)};
+  const auto found = standing_.find(key);
+  if (found != standing_.end()) return found->second;
+  const Region keepOut = bodyKeepOut(cutter, z_mm);
+  Region region = chart_.obstacle(z_mm);
+  if (!keepOut.empty()) region = unite(region, offset(keepOut, -0.5 * toMm(cutter.diameter)));
+  return standing_.emplace(key, std::move(region)).first->second;
+}
+
+double Planner::topBeside(const Region& region, double z_mm) const {
+  constexpr double kRing_mm = 0.1;
+  constexpr double kCovered = 0.9;  // of the ring: the rest is the rounding of outlines
+  const Region ring = subtract(offset(region, kRing_mm), region);
+  const double whole = area(ring);
+  const RoughSite s = site();
+  double top = z_mm, covered = 0.0;
+  for (const FloorLevel& floor : chart_.floors()) {
+    const double shared = area(intersect(floor.region, ring));
+    if (shared <= 0.01 * whole) continue;
+    covered += shared;
+    if (floor.z_mm > z_mm)
+      top = std::max(top, worthRoughing(s, floor.z_mm) ? floor.z_mm + s.floorAllowance_mm : top_mm_);
+  }
+  return covered < kCovered * whole ? top_mm_ : std::min(top, top_mm_);
+}
+
 bool Planner::isTop(const FloorLevel& floor) const {
   if (work_.details == nullptr) return floor.z_mm >= chart_.high() - kAboveLevel_mm;
   double covered = 0.0;
@@ -184,16 +231,17 @@ void Planner::skim() {
 
 void Planner::chooseCutters() {
   const RoughSite s = site();
+  const auto zone = [&](Region metal, Region obstacle, double z, const Region& place) {
+    zones_.push_back({std::move(metal), std::move(obstacle), topBeside(place, z) - z, z});
+  };
   for (FloorZone& z : floorZones(chart_, s))
-    if (!z.metal.empty()) zones_.push_back({std::move(z.metal), std::move(z.obstacle), top_mm_ - z.z_mm});
-  for (const Opening& o : openings_) {
-    const double top = std::min(top_mm_, stockTop(o.region));
-    if (top > o.low_mm) zones_.push_back({o.region, o.obstacle, top - o.low_mm});
-  }
+    if (!z.metal.empty()) zone(z.metal, z.obstacle, z.z_mm, z.metal);
+  for (const Opening& o : openings_)
+    if (std::min(top_mm_, stockTop(o.region)) > o.low_mm) zone(o.region, o.obstacle, o.low_mm, o.region);
   // Level floors that are only finished still decide which corners must be reached.
   for (const FloorLevel& f : chart_.floors())
     if (!worthRoughing(s, f.z_mm) && !chart_.obstacle(f.z_mm).empty() && f.z_mm < top_mm_ - kAboveLevel_mm)
-      zones_.push_back({f.region, chart_.obstacle(f.z_mm), top_mm_ - f.z_mm});
+      zone(f.region, chart_.obstacle(f.z_mm), f.z_mm, f.region);
   if (zones_.empty()) return;
   double deepest = 0.0;
   for (const Zone& z : zones_) deepest = std::max(deepest, z.depth_mm);
@@ -211,6 +259,9 @@ void Planner::chooseCutters() {
     k.feed_mm_s = m->conditions.feed.base;
     k.moneyPerSecond = moneyPerSecond(work_, *c, m->conditions);
     k.changeMoney = toSeconds(work_.toolChange) * work_.moneyPerMachineMinute / 60.0;
+    k.obstacle = [this, c](const Zone& z) -> const Region& {
+      return z.obstacle.empty() ? z.obstacle : standing(*c, z.z_mm);
+    };
     // Two of one diameter: the one that stands first (by id) is kept.
     if (!candidates.empty() && candidates.back().radius_mm - k.radius_mm < 1e-9 &&
         candidates.back().reach_mm >= k.reach_mm)
@@ -226,25 +277,20 @@ void Planner::chooseCutters() {
 }
 
 void Planner::closeNotes() {
-  for (std::size_t z = 0; z < chain_.left.size(); ++z) {
-    const std::vector<Region> corners = pieces(chain_.left[z]);
-    int count = 0;
-    double whole = 0.0;
-    for (const Region& corner : corners) {
-      if (area(corner) < kLeastCorner_mm2) continue;
-      ++count;
-      whole += area(corner);
-    }
-    if (count == 0) continue;
-    const Vec2 c = box(corners.front()).centre();
-    // A square corner leaves (1 - pi/4) (R^2 - r^2): read backwards this tells the radius the corner has at most.
-    note(NoteSeverity::Doubt, "corner-left",
-         fmt::format("{} corner{} {:.1f} mm deep keep{} {:.2f} mm2 of metal in plan that no cutter of the crib with "
-                     "this reach can take "
-                     "(the smallest used is {}; first at x {:.1f} y {:.1f}).",
-                     count, count == 1 ? "" : "s", zones_[z].depth_mm, count == 1 ? "s" : "", whole,
-                     cutters_.empty() ? std::string("none") : cutters_.back()->id, c.x, c.y));
+  if (cutters_.empty()) return;
+  double smallest = 1e300;
+  std::string id;
+  for (const cutting::Cutter* c : cutters_) {
+    if (0.5 * toMm(c->diameter) >= smallest) continue;
+    smallest = 0.5 * toMm(c->diameter);
+    id = c->id;
   }
+  std::vector<Corner> corners;
+  for (std::size_t z = 0; z < chain_.left.size(); ++z)
+    for (Corner& c : cornersOf(zones_[z], chain_.left[z], smallest, fit())) corners.push_back(c);
+  for (const std::vector<Corner>& alike : grouped(corners))
+    note(alike.front().slot ? NoteSeverity::LeftOut : NoteSeverity::Doubt,
+         alike.front().slot ? "slot-left" : "corner-left", sentenceOf(alike, id));
 }
 
 SetupPlan Planner::run() {

@@ -53,6 +53,13 @@ private:
   bool isTop(const FloorLevel& floor) const;
   double fit() const { return toMm(work_.practice.fitClearance); }
   double wallAllowance() const { return toMm(work_.practice.roughWallAllowance); }
+  /// What must stay for this cutter with its tip at z: the obstacle, and what its shank or holder would touch higher
+  /// up, drawn so that a disc of the cutter's own radius keeps the whole body clear.
+  const Region& standing(const cutting::Cutter& cutter, double z_mm);
+  /// Tip centres at which shank or holder touch; empty for most.
+  Region bodyKeepOut(const cutting::Cutter& cutter, double z_mm) const;
+  /// Top of what stands beside a place that is `z_mm` deep: the highest floor at its border, else the top of the metal.
+  double topBeside(const Region& region, double z_mm) const;
   double stockTop(const Region& region) const;
   double stockTop(Vec2 place) const;
 
@@ -69,6 +76,7 @@ private:
   bool skimmed_{};
   SetupPlan plan_;
   std::map<std::tuple<std::string, int, long long>, std::optional<Mill>> known_;
+  std::map<std::pair<std::string, long long>, Region> standing_;
 };
 
 }  // namespace chipledger::path

@@ -22,11 +22,18 @@ constexpr double kLeastRest_mm2 = 0.02;
 
 Region opened(const Region& region, double by) { return offset(offset(region, -by, kArc_mm), by, kArc_mm); }
 
-// Of `metal`, what this cutter takes that `before` (radii of larger cutters, with the same allowance) have not.
+// A cutter that has been there: its radius and what had to stay for it.
+struct Before {
+  double radius{};
+  const Region* obstacle{};
+};
+
+// Of `metal`, what this cutter takes that the ones before (with the same allowance) have not.
 Region restFor(const Region& metal, const Region& obstacle, double allowance, double fit, double radius,
-               const std::vector<double>& before) {
+               const std::vector<Before>& before) {
   Region rest = metal;
-  for (double r : before) rest = subtract(rest, sweptOf(metal, keepOutOf(obstacle, r, allowance, fit), r));
+  for (const Before& b : before)
+    rest = subtract(rest, sweptOf(metal, keepOutOf(*b.obstacle, b.radius, allowance, fit), b.radius));
   if (before.empty()) return rest;
   rest = opened(rest, kRestSliver_mm);
   if (area(rest) < kLeastRest_mm2) return {};
@@ -52,26 +59,15 @@ void Planner::roughWith(std::size_t index) {
         index == 0 ? "largest cutter of the cheapest sequence"
                    : fmt::format("corners and narrow places that {} leaves", cutters_[index - 1]->id));
 
-  std::vector<RoughLevel> levels = roughLevels(chart_, site(), axial);
-  for (const Opening& o : openings_) {
-    const double top = std::min(top_mm_, stockTop(o.region)), bottom = o.low_mm - toMm(work_.practice.throughDepth);
-    if (top <= o.low_mm) continue;
-    const int layers = std::max(1, static_cast<int>(std::ceil((top - bottom) / axial - 1e-9)));
-    for (int i = 1; i <= layers; ++i)
-      levels.push_back({top - (top - bottom) * i / layers, top - (top - bottom) * (i - 1) / layers,
-                        subtract(o.region, offset(o.obstacle, wallAllowance(), kArc_mm)), o.obstacle});
-  }
-  for (const RoughLevel& level : levels) {
-    const double depth = top_mm_ - level.z_mm;
-    if (reachOf(cutter) + toMm(work_.practice.throughDepth) < depth) continue;
-    std::vector<double> before;
+  const auto clear = [&](const RoughLevel& level) {
+    std::vector<Before> before;
     for (std::size_t b = 0; b < index; ++b)
-      if (reachOf(*cutters_[b]) + toMm(work_.practice.throughDepth) >= depth)
-        before.push_back(0.5 * toMm(cutters_[b]->diameter));
+      before.push_back({0.5 * toMm(cutters_[b]->diameter), &standing(*cutters_[b], level.z_mm)});
+    const Region& stays = level.obstacle.empty() ? level.obstacle : standing(cutter, level.z_mm);
     ClearTask task;
-    task.metal = restFor(level.metal, level.obstacle, wallAllowance(), fit(), R, before);
-    if (task.metal.empty()) continue;
-    if (!level.obstacle.empty()) task.keepOut = keepOutOf(level.obstacle, R, wallAllowance(), fit());
+    task.metal = restFor(level.metal, stays, wallAllowance(), fit(), R, before);
+    if (task.metal.empty()) return;
+    if (!stays.empty()) task.keepOut = keepOutOf(stays, R, wallAllowance(), fit());
     task.blank = work_.blank;
     task.z_mm = level.z_mm;
     task.radius_mm = R;
@@ -80,6 +76,16 @@ void Planner::roughWith(std::size_t index) {
     walk_.setTop(level.top_mm);
     walk_.keepOutOf(task.keepOut, kRoughGuard_mm);
     walk_.follow(clearRegion(task).passes);
+  };
+  for (const RoughLevel& level : roughLevels(chart_, site(), axial)) clear(level);
+  // Openings come after the floors over them, so that a short cutter begins where the metal now ends.
+  for (const Opening& o : openings_) {
+    const double top = std::min(top_mm_, stockTop(o.region)), bottom = o.low_mm - toMm(work_.practice.throughDepth);
+    if (top <= o.low_mm) continue;
+    const int layers = std::max(1, static_cast<int>(std::ceil((top - bottom) / axial - 1e-9)));
+    for (int i = 1; i <= layers; ++i)
+      clear({top - (top - bottom) * i / layers, top - (top - bottom) * (i - 1) / layers,
+             subtract(o.region, offset(o.obstacle, wallAllowance(), kArc_mm)), o.obstacle});
   }
   finish();
 }
@@ -103,15 +109,16 @@ void Planner::floorWith(const FloorLevel& floor, bool top) {
   const Region metal = task.obstacle.empty()
                            ? floor.region
                            : subtract(floor.region, offset(task.obstacle, task.wallAllowance_mm, kArc_mm));
-  std::vector<double> before;
+  std::vector<Before> before;
+  const Region alone = task.obstacle;
   for (const cutting::Cutter* c : mills) {
-    if (reachOf(*c) + kAboveLevel_mm < top_mm_ - floor.z_mm) continue;
+    task.obstacle = alone.empty() ? alone : standing(*c, floor.z_mm);
     const std::optional<Mill> m = mill(*c, cutting::CutKind::Floor, task.passDepth_mm);
     if (!m) continue;
     task.radius_mm = m->radius();
     task.step_mm = toMm(m->conditions.radialStep);
     task.floor = restFor(metal, task.obstacle, task.wallAllowance_mm, fit(), task.radius_mm, before);
-    before.push_back(task.radius_mm);
+    before.push_back({task.radius_mm, alone.empty() ? &alone : &standing(*c, floor.z_mm)});
     if (task.floor.empty()) continue;
     start(top ? OperationKind::IslandTop : OperationKind::Floor, *m, style(false, *m, task.from_mm),
           before.size() == 1 ? "widest step that reaches this floor" : "corners the larger cutter leaves");
@@ -147,30 +154,31 @@ void Planner::walls() {
   for (auto floor = chart_.floors().rbegin(); floor != chart_.floors().rend(); ++floor) {
     const Region& obstacle = chart_.obstacle(floor->z_mm);
     if (obstacle.empty() || floor->z_mm >= top_mm_ - kAboveLevel_mm) continue;
-    feet.push_back({floor->region, obstacle, floor->z_mm, top_mm_ - floor->z_mm});
+    feet.push_back({floor->region, obstacle, floor->z_mm, topBeside(floor->region, floor->z_mm) - floor->z_mm});
   }
   for (const Opening& o : openings_)
-    feet.push_back({o.region, o.obstacle, o.low_mm - toMm(work_.practice.throughDepth), top_mm_ - o.low_mm});
+    feet.push_back(
+        {o.region, o.obstacle, o.low_mm - toMm(work_.practice.throughDepth), topBeside(o.region, o.low_mm) - o.low_mm});
 
   for (std::size_t index = 0; index < cutters_.size(); ++index) {
     const cutting::Cutter& cutter = *cutters_[index];
     double highest = 0.0;
-    for (const Foot& foot : feet)
-      if (reachOf(cutter) + kAboveLevel_mm >= foot.height_mm) highest = std::max(highest, foot.height_mm);
+    for (const Foot& foot : feet) highest = std::max(highest, foot.height_mm);
+    highest = std::min(highest, reachOf(cutter));
     if (highest <= 0) continue;
     const std::optional<Mill> m = mill(cutter, cutting::CutKind::Wall, highest);
     if (!m) continue;
     start(OperationKind::Wall, *m, style(false, *m, top_mm_),
           index == 0 ? "all walls it can follow" : "corners the larger cutter cannot follow");
     for (const Foot& foot : feet) {
-      if (reachOf(cutter) + kAboveLevel_mm < foot.height_mm) continue;
+      if (foot.height_mm <= kAboveLevel_mm) continue;
       WallTask task;
       task.obstacle = foot.obstacle;
       task.beside = foot.beside;
       for (std::size_t b = 0; b < index; ++b) {
-        if (reachOf(*cutters_[b]) + kAboveLevel_mm < foot.height_mm) continue;
         // One strip wider than the corner, so that the small cutter meets the wall the large one left.
-        const Region rest = unreachable(foot.beside, foot.obstacle, 0.5 * toMm(cutters_[b]->diameter), fit());
+        const Region rest =
+            unreachable(foot.beside, standing(*cutters_[b], foot.z_mm), 0.5 * toMm(cutters_[b]->diameter), fit());
         task.beside = intersect(task.beside, offset(rest, 2.0 * kRestSliver_mm, kArc_mm));
       }
       if (area(task.beside) < kLeastRest_mm2) continue;
@@ -180,8 +188,8 @@ void Planner::walls() {
       task.springPasses = work_.practice.springPasses;
       task.fit_mm = fit();
       task.lead_mm = leadOf(task.radius_mm);
-      const Region keepOut = keepOutOf(foot.obstacle, task.radius_mm, 0.0, fit());
-      walk_.keepOutOf(keepOut, kRoughGuard_mm);
+      task.closed = bodyKeepOut(cutter, foot.z_mm);
+      walk_.keepOutOf(keepOutOf(standing(cutter, foot.z_mm), task.radius_mm, 0.0, fit()), kRoughGuard_mm);
       const int layers =
           std::max(1, static_cast<int>(std::ceil(foot.height_mm / toMm(m->conditions.axialStep) - 1e-9)));
       for (int i = 1; i <= layers; ++i) {

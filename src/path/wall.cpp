@@ -49,7 +49,8 @@ std::vector<Pass> wallPasses(const WallTask& task) {
   for (double distance : wallDistances(task.allowance_mm, task.passStep_mm, task.springPasses)) {
     const double grown = task.radius_mm + distance + kFinishGuard_mm;
     const Region keepOut = offset(offset(task.obstacle, grown + task.fit_mm), -task.fit_mm);
-    const Region limit = offset(task.beside, grown + kBeside_mm);
+    Region limit = offset(task.beside, grown + kBeside_mm);
+    if (!task.closed.empty()) limit = subtract(limit, task.closed);
     for (const Ring& ring : keepOut.rings) {
       for (Pass& pass : clipRing(ring, limit, task.z_mm, 0)) {
         if (planLength(pass) < kLeastPass_mm) continue;

@@ -9,6 +9,7 @@
 #include <chipledger/geometry/curve.hpp>
 #include <chipledger/geometry/polygon.hpp>
 
+#include <functional>
 #include <vector>
 
 namespace chipledger::path {
@@ -17,7 +18,8 @@ namespace chipledger::path {
 struct Zone {
   Region metal;       ///< plan, without allowances
   Region obstacle;    ///< what must stay
-  double depth_mm{};  ///< from the top of the metal
+  double depth_mm{};  ///< from the top of what stands beside it
+  double z_mm{};      ///< height of the tip
 };
 
 /// One cutter before the choice.
@@ -27,11 +29,13 @@ struct Candidate {
   double step_mm{}, layer_mm{}, feed_mm_s{};
   double moneyPerSecond{};
   double changeMoney{};
+  /// What must stay for this cutter, shank and holder included; empty: the zone's own obstacle, and reach_mm decides.
+  std::function<const Region&(const Zone&)> obstacle;
 };
 
 struct Chain {
   std::vector<int> cutters;  ///< indices of candidates, falling diameters
-  std::vector<Region> left;  ///< per zone: what the last cutters leave, on exact geometry
+  std::vector<Region> left;  ///< per zone: what none of the cutters reaches, on exact geometry
   double money{};
 };
 

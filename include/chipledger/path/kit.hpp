@@ -22,6 +22,12 @@ double reachOf(const cutting::Cutter& cutter);
 struct ThinWork {
   double floor_mm{}, wall_mm{};
 };
+/// What of a cutter is wider than its edges, and how high above the tip it begins; radius 0: nothing.
+struct Body {
+  double shankFrom_mm{}, shankRadius_mm{};
+  double holderFrom_mm{}, holderRadius_mm{};
+};
+Body bodyOf(const cutting::Cutter& cutter);
 /// Conditions of one cutter; empty when the tables have no row for it.
 std::optional<Mill> millFor(const Work& work, const cutting::Cutter& cutter, cutting::CutKind kind, double depth_mm,
                             double reach_mm, ThinWork thin = {});

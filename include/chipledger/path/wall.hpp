@@ -15,6 +15,7 @@ struct WallTask {
   int springPasses{};
   double fit_mm{};
   double lead_mm{};  ///< the way in and out, away from the wall
+  Region closed;     ///< tip centres where shank or holder would touch
 };
 
 /// Radial distances from the wall of the passes, falling to 0; spring passes repeat 0.
