@@ -12,7 +12,7 @@ namespace {
 constexpr double kLeastCorner_mm2 = 0.005;  // smaller pieces are chord noise of curved walls
 constexpr double kSharp_mm = 0.12;          // below this a corner is drawn sharp: hardly any end mill is smaller
 constexpr double kSecondShare = 0.8;        // radius of the second cutter that is tried, beside the first
-constexpr double kSame_mm = 0.02;           // corners this alike are one kind
+constexpr double kSame_mm = 0.05;           // corners this alike are one kind: radii are told to 0.02
 constexpr std::size_t kMostPlaces = 4;      // named in one sentence
 // A corner of 20 degrees keeps 4.2 R^2; what keeps more is a slot.
 constexpr double kMostCornerShare = 4.2;
@@ -74,7 +74,7 @@ std::vector<std::vector<Corner>> grouped(std::vector<Corner> corners) {
   std::vector<Corner> once;
   for (const Corner& c : corners) {
     const auto same = std::find_if(once.begin(), once.end(),
-                                   [&](const Corner& o) { return norm(o.place - c.place) < 5.0 * kSame_mm; });
+                                   [&](const Corner& o) { return norm(o.place - c.place) < 2.0 * kSame_mm; });
     if (same == once.end())
       once.push_back(c);
     else if (c.depth_mm > same->depth_mm)
