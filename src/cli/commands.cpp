@@ -30,7 +30,15 @@ constexpr int kLeftOutOrOpen = 4;
 
 Result<part::Part> read(const Options& options, Progress& progress) {
   progress.show("reading " + options.part, 0, 0);
-  return part::readPart(options.part, readLimits(options));
+  Result<part::Part> part = part::readPart(options.part, readLimits(options));
+  if (!part) return part;
+  for (const part::Body& body : part->bodies)
+    if (body.faces.size() > static_cast<std::size_t>(options.faceLimit))
+      return fault(
+          FaultCode::Limit, options.part,
+          fmt::format("Body \"{}\" has {} faces; the limit is {}.", body.name, body.faces.size(), options.faceLimit),
+          "Export it without cosmetic threads and text, or raise --face-limit.");
+  return part;
 }
 
 /// The date in the foot of a sheet: SOURCE_DATE_EPOCH when set, for reproducible sheets.

@@ -28,6 +28,8 @@ struct Options {
   bool noDetailPrices{};
   bool quiet{};
   double timeLimit_s{60}, memoryLimit_mb{4000}, fileLimit_mb{200};
+  double runLimit_s{900}, outputLimit_mb{500};
+  int faceLimit{50000};  ///< a chassis has hundreds
 };
 
 Result<std::vector<int>> parseBatches(const std::string& text);

@@ -7,8 +7,9 @@
 
 namespace chipledger::cli {
 
-/// "-" is standard output. Fails: BadFile with the system's reason.
+/// "-" is standard output. Fails: BadFile with the system's reason; Limit when the text is larger than allowed.
 Result<int> writeFile(const std::string& path, const std::string& text);
+void limitOutput(double megabytes);   ///< for every file written from now on
 void print(const std::string& text);  ///< to standard output
 void complain(const Fault& fault);    ///< to standard error
 void complain(const std::string& text);

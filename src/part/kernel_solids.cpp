@@ -1,5 +1,7 @@
 #include "kernel_solids.hpp"
 
+#include <chipledger/part/read.hpp>
+
 #include "step_text.hpp"
 #include "tolerances.hpp"
 
@@ -249,6 +251,8 @@ void skipCrossingWires() {
 }
 
 }  // namespace
+
+const char* kernelVersion() { return OCC_VERSION_COMPLETE; }
 
 Result<KernelPart> readSolids(std::string_view text, const ReadJob& job, int edges) {
   const Handle(Listener) listener = new Listener();

@@ -103,6 +103,9 @@ struct CuttingTables {
 /// Loaded once from the data compiled in.
 const CuttingTables& builtInTables();
 
+/// Eight hexadecimal digits that change with any letter of the built-in tables: tells two estimates' tables apart.
+std::string builtInTablesMark();
+
 /// The sections of a shop file that belong to these tables: "material", "speed", "chip_load", "engagement",
 /// "tool_life", "chipping", "reach", "thin_work", "plate", "thread", "cutter", "cut_limit". Other sections are not
 /// looked at.

@@ -11,6 +11,9 @@ struct ReadLimits {
   double file_mb{200};
 };
 
+/// Version of the geometry kernel this was built with: "7.6.3".
+const char* kernelVersion();
+
 /// Starts the small process that later forks a reader per file. Call at the start of main, before any thread;
 /// without it each read starts the reader from a plain fork (tests with one thread).
 void startReaderProcess();
