@@ -15,6 +15,15 @@ struct CutterNeed {
   Money price;
 };
 
+/// Details that could be left out, alone or together; functional ones (bores, threads, lock cut, slots) are not among
+/// them.
+struct DetailCut {
+  std::string name;  ///< "island-1", "all islands"
+  std::vector<int> details;
+  std::vector<estimate::Difference> saves;  ///< with minus without, per piece
+  std::string why;
+};
+
 struct MilledPiece {
   std::string name, file, material, fingerprint;
   int piecesPerSet{1};
@@ -31,8 +40,9 @@ struct MilledPiece {
   double scrap{};         ///< share of pieces lost
   double spentWhenLost{};
   std::vector<CutterNeed> cutterNeeds;
-  std::vector<estimate::Advice> advice;      ///< changes that save, per piece
-  std::vector<estimate::GroupPrice> groups;  ///< details together, per piece
+  std::vector<estimate::Advice> advice;  ///< changes that save, per piece
+  std::vector<DetailCut> leaveOut;       ///< empty when details were not priced
+  int openQuestions{};
   Notes notes;
 };
 

@@ -5,6 +5,8 @@
 //   lot m..k               unit law: t(1) sum i^b;   average law: t(1) (k^(b+1) - (m-1)^(b+1))
 //   forgetting             made before / 2^doublings, once the pause is longer than kPause_months
 // Sources: operations-management textbooks; forgetting: common practice, no source. Cutting time does not learn.
+#include <vector>
+
 namespace chipledger::route {
 
 inline constexpr double kPause_months = 6;
@@ -16,6 +18,17 @@ double meanOverLot(double rate, double made, int n);
 double practiceLeft(int made, double monthsSince);
 /// Hand time of a batch of n after `made` pieces, relative to the mean over a usual batch from a standing start.
 double handFactor(double rate, double made, int n, int usual);
+
+/// handFactor for many batch sizes of one kind of work: the sums are kept.
+class Practice {
+public:
+  Practice(double rate, double made, int usual);
+  double factor(int n);
+
+private:
+  double rate_, made_, usual_;
+  std::vector<double> sums_;
+};
 
 /// Average law: sum of the times of pieces m..k relative to piece 1.
 double lotTimeByAverageLaw(double rate, int m, int k);

@@ -119,6 +119,8 @@ struct Variant {
 
 struct Product {
   std::string name, file;
+  std::string currency;  ///< as the file says, to be held against the shop's; empty: not said
+  Place currencyPlace;
   std::string shopFile;            ///< as it can be opened; empty: none named
   std::vector<int> batches;        ///< sets; empty: the shop's
   std::optional<int> sets;         ///< the batch the answers are for

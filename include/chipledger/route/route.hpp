@@ -12,7 +12,6 @@
 #include <chipledger/route/what_if.hpp>
 
 #include <array>
-#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -34,10 +33,21 @@ struct BatchResult {
   Capacity capacity;
 };
 
+/// What can be taken out or changed on a milled part, planned anew; in money per set with overhead.
+struct Cut {
+  std::string part, change, why;
+  Money perSet;
+  bool seen{};               ///< the buyer sees it
+  bool needed{};             ///< among the shortest list that reaches what is wanted
+  std::vector<int> details;  ///< details of the part that it changes: two cuts of one detail do not add up
+};
+
 /// A channel at the reference batch.
 struct ChannelResult {
   Channel channel;
   Waterfall waterfall;
+  std::vector<Cut> mend;  ///< a loss only: the shortest list of cuts that ends it, or as far as they go
+  bool mended{};          ///< they end it
 };
 
 /// A list price and what it is for.
@@ -71,14 +81,6 @@ struct Earning {
   std::optional<Money> listRise;
 };
 
-/// A change that the advice of the estimate found, in money per set with overhead.
-struct Cut {
-  std::string part, change, why;
-  Money perSet;
-  bool seen{};    ///< the buyer sees it
-  bool needed{};  ///< among the shortest list that reaches the target
-};
-
 /// What must go for a target list price.
 struct Target {
   Money list, allowed, cost, toCut;  ///< per set; toCut <= 0: reached already
@@ -90,6 +92,7 @@ struct Target {
 /// The headline figures of the shop-built route, for what-ifs.
 struct Headline {
   Money costPerSet, left;
+  double ownerHours{};
   std::optional<double> perOwnerHour;
   std::optional<int> cash, beatsCustom;
   std::optional<Money> listToKeep;  ///< the wanted margin over all channels
@@ -138,20 +141,5 @@ struct ProductResult {
   Notes notes;
   std::vector<std::string> cautions;
 };
-
-struct RouteOptions {
-  std::vector<int> batches;  ///< empty: the product's, else the shop's
-  std::optional<int> sets;   ///< the batch the answers are for
-  std::vector<std::vector<Change>> whatIfs;
-  bool advice{true};  ///< plan the parts without details: what they must earn, what to cut for a target
-  int largest{1000};  ///< batch size up to which crossings are sought
-  std::function<Result<part::Part>(const std::string& step)> read;          ///< how a STEP file is read
-  std::function<void(const std::string& step, int done, int of)> progress;  ///< may be empty
-};
-
-/// Reads and prices every milled part once, then reckons every variant by every route.
-/// Fails: what the reader and the estimate fail with; BadFile when a route leaves out what the parts need.
-Result<ProductResult> priceProduct(const Product& product, const std::vector<Route>& routes, const shop::Shop& shop,
-                                   const RouteOptions& options);
 
 }  // namespace chipledger::route

@@ -43,7 +43,8 @@ struct Route {
   Place place;
 };
 
-/// The two that ship.
+/// The two that ship, and their file with its comments.
 std::vector<Route> builtInRoutes();
+std::string builtInRoutesFile();
 
 }  // namespace chipledger::route

@@ -26,22 +26,24 @@ enum class Lever {
   Discount,  ///< of every channel
   Fees,      ///< fees and warranty
 };
+/// What a lever may be set to instead of being scaled: "scrap = 12%", "list = 750".
+enum class Set { Nothing, Share, Money };
 struct LeverRow {
   Lever lever;
   const char* name;  ///< as typed: "metal"
   const char* what;  ///< "metal price"
-  bool isShare;      ///< "scrap = 12%" sets it
+  Set set;
   double low, high;  ///< factors of the tornado
   const char* source;
 };
 const std::vector<LeverRow>& levers();
 
-/// One change: by a factor, or to a share.
+/// One change: by a factor, or to a share or to money.
 struct Change {
   Lever lever{};
   double factor{1};
-  bool absolute{};  ///< `share` holds instead of the factor
-  double share{};
+  bool absolute{};    ///< `value` holds instead of the factor
+  double value{};     ///< share, or currency units
   std::string words;  ///< as typed
 };
 

@@ -1,7 +1,7 @@
 #pragma once
 // A shop file: TOML laid over the built-in values. Keys carry their unit ("load_per_setup_min", "rate_per_hour").
 // Sections: top level (name, currency, decimals, default_material, batches, pieces_per_set), [rates], [hands], [bench],
-// [scrap], [once], [practice], [blank], [machine], [machine_hour], [colours], and those of the cutting tables.
+// [scrap], [once], [practice], [blank], [week], [sheet], [machine], [machine_hour], [colours], and those of the cutting tables.
 #include <chipledger/shop/shop.hpp>
 
 #include <string>

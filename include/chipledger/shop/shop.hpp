@@ -19,6 +19,8 @@ struct Rates {
   double machinePerHour{46};  ///< spindle hour: machine-hour cost plus its share of general shop cost
   double machinistPerHour{40};
   double benchPerHour{34};
+  double packingPerHour{24};
+  double outsidePerHour{95};    ///< an outside shop, machine and people together
   double ownerPerHour{95};      ///< what his full customs earn per hour, not a wage
   double attendedShare{0.35};   ///< of a machine minute, share of the machinist's
   double overhead{0.0};         ///< on cost of everything else; 0.18 = 18 %
@@ -74,6 +76,21 @@ struct BlankRules {
   double handling{0.15};            ///< surcharge for cutting to size
 };
 
+/// Hours a week that a batch can have: usual, and in a good week. All persons of a role, all machines, together.
+struct Week {
+  double owner{18}, ownerBest{18};
+  double machinist{26}, machinistBest{30};
+  double bench{28}, benchBest{28};
+  double packing{10}, packingBest{16};
+  double spindle{25}, spindleBest{35};  ///< a single shift
+};
+
+/// The sheet that blanks are nested on for the buy list.
+struct Sheet {
+  Length length{mm(610)}, width{mm(305)};
+  Length kerf{mm(1.5)};  ///< lost between blanks
+};
+
 struct Shop {
   std::string name{"built-in starting values"};
   std::string file;  ///< empty: built in
@@ -88,6 +105,8 @@ struct Shop {
   Scrap scrap;
   OncePerDesign once;
   BlankRules blank;
+  Week week;
+  Sheet sheet;
   motion::Machine machine;
   path::Practice practice;
   cutting::CuttingTables tables;
