@@ -32,8 +32,7 @@ Vec3 pointAt(const Segment& s, double fraction) {
   const double turn = (s.shape == Segment::Shape::ArcCcw ? 1.0 : -1.0) * sweep(s) * fraction;
   const Vec2 a = s.start.xy() - s.centre;
   const double c = std::cos(turn), n = std::sin(turn);
-  return {s.centre.x + a.x * c - a.y * n, s.centre.y + a.x * n + a.y * c,
-          s.start.z + (s.end.z - s.start.z) * fraction};
+  return {s.centre.x + a.x * c - a.y * n, s.centre.y + a.x * n + a.y * c, s.start.z + (s.end.z - s.start.z) * fraction};
 }
 
 Vec3 directionAt(const Segment& s, double fraction) {
@@ -114,7 +113,10 @@ std::size_t farthest(std::size_t first, std::size_t end, std::size_t least, Fits
   if (good == first) return first;
   while (good + 1 < bad) {
     const std::size_t middle = good + (bad - good) / 2;
-    if (fits(middle)) good = middle; else bad = middle;
+    if (fits(middle))
+      good = middle;
+    else
+      bad = middle;
   }
   return good;
 }

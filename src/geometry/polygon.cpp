@@ -1,60 +1,18 @@
 #include <chipledger/geometry/polygon.hpp>
 
-#include <polyclipping/clipper.hpp>
-
 #include <algorithm>
 #include <cstdint>
 #include <numbers>
 
+#include "geometry/library_paths.hpp"
+#include "geometry/shape_memory.hpp"
+
 namespace chipledger {
 namespace {
 
-namespace cl = ClipperLib;
-constexpr double kScale = 1e5;  // 1e-5 mm per count: 46 m fit into the library's safe 62-bit range
+using namespace library;
 
-// The library sweeps from low to high y and slows down with the count of edges that a sweep line meets. Plates lie
-// along x, with long chains of nearly level chords: there it is quicker to exchange the axes (a whole estimate of a
-// chassis: 3.2 -> 2.5 s). Exchanging turns the sense of rings round, so their points are taken in reverse as well.
-bool liesAlongX(const Box2& b) { return b.size().x > b.size().y; }
-
-cl::IntPoint toCount(Vec2 p, bool swapped) {
-  const auto x = static_cast<cl::cInt>(std::llround(p.x * kScale)),
-             y = static_cast<cl::cInt>(std::llround(p.y * kScale));
-  return swapped ? cl::IntPoint(y, x) : cl::IntPoint(x, y);
-}
-Vec2 toMm(const cl::IntPoint& p, bool swapped) {
-  const double x = static_cast<double>(p.X) / kScale, y = static_cast<double>(p.Y) / kScale;
-  return swapped ? Vec2{y, x} : Vec2{x, y};
-}
-
-cl::Path toPath(const std::vector<Vec2>& points, bool swapped) {
-  cl::Path path;
-  path.reserve(points.size());
-  for (Vec2 p : points) path.push_back(toCount(p, swapped));
-  if (swapped) std::reverse(path.begin(), path.end());
-  return path;
-}
-cl::Paths toPaths(const Region& region, bool swapped) {
-  cl::Paths paths;
-  paths.reserve(region.rings.size());
-  for (const Ring& ring : region.rings) paths.push_back(toPath(ring, swapped));
-  return paths;
-}
-Region toRegion(const cl::Paths& paths, bool swapped) {
-  Region region;
-  region.rings.reserve(paths.size());
-  for (const cl::Path& path : paths) {
-    if (path.size() < 3) continue;
-    Ring ring;
-    ring.reserve(path.size());
-    for (const cl::IntPoint& p : path) ring.push_back(toMm(p, swapped));
-    if (swapped) std::reverse(ring.begin(), ring.end());
-    region.rings.push_back(std::move(ring));
-  }
-  return region;
-}
-
-Region combine(cl::ClipType type, const Region& a, const Region& b) {
+Region combineAnew(cl::ClipType type, const Region& a, const Region& b) {
   const bool swapped = liesAlongX(box(a.empty() ? b : a));
   cl::Clipper clipper;
   if (!a.empty()) clipper.AddPaths(toPaths(a, swapped), cl::ptSubject, true);
@@ -62,6 +20,10 @@ Region combine(cl::ClipType type, const Region& a, const Region& b) {
   cl::Paths out;
   clipper.Execute(type, out, cl::pftNonZero, cl::pftNonZero);
   return toRegion(out, swapped);
+}
+
+Region combine(cl::ClipType type, const Region& a, const Region& b) {
+  return remembered(shapeKey(static_cast<std::uint64_t>(type), {&a, &b}), [&] { return combineAnew(type, a, b); });
 }
 
 std::vector<Line> clipLine(const Line& line, const Region& region, cl::ClipType type) {
@@ -215,16 +177,6 @@ Region subtract(const Region& a, const Region& b) {
 }
 
 Region clean(const std::vector<Ring>& rings) { return combine(cl::ctUnion, Region{rings}, {}); }
-
-Region offset(const Region& region, double distance, double arcTolerance) {
-  if (region.empty()) return {};
-  const bool swapped = liesAlongX(box(region));
-  cl::ClipperOffset worker(2.0, arcTolerance * kScale);
-  worker.AddPaths(toPaths(region, swapped), cl::jtRound, cl::etClosedPolygon);
-  cl::Paths out;
-  worker.Execute(out, distance * kScale);
-  return toRegion(out, swapped);
-}
 
 std::vector<Line> clipInside(const Line& line, const Region& region) {
   return clipLine(line, region, cl::ctIntersection);

@@ -247,13 +247,16 @@ std::vector<Pass> fromTheWall(const ClearTask& task, const Region& metal) {
     const Region grown = k == 0 ? task.keepOut : offset(task.keepOut, k * task.step_mm, kRoughArc_mm);
     bool any = false;
     const Region& limit = k == 0 ? touch : inner;
+    const Region free = subtract(limit, grown);
+    // Rings that meet in the middle of a channel: what lies between them is chord error, not a place for two more.
+    if (k > 0 && area(free) < kRestSliver_mm * 0.5 * perimeter(free)) break;
     for (const Ring& ring : grown.rings) {
       for (Pass& pass : clipRing(ring, limit, task.z_mm, k)) {
         any = true;
         passes.push_back(std::move(pass));
       }
     }
-    if (!any && (k > 0 || subtract(touch, grown).empty())) break;
+    if (!any && (k > 0 || free.empty())) break;
   }
   return passes;
 }
