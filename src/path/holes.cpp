@@ -84,7 +84,7 @@ std::vector<HolePlan> planHoles(const Work& work) {
     }
     if (plan.drill == nullptr)
       plan.drill = nearest(work, CutterKind::Drill, spot.diameter_mm, spot.diameter_mm - kDrillFit_mm,
-                           spot.diameter_mm + kDrillFit_mm);
+                           spot.diameter_mm + kDrillOver_mm);
     if (plan.drill == nullptr) continue;  // milled
     plan.spotDrill = nearest(work, CutterKind::SpotDrill, std::max(spot.diameter_mm + 0.5, 3.0), 0.0, 1e9);
     plans.push_back(plan);

@@ -115,6 +115,18 @@ double Planner::stockTop(Vec2 place) const {
   return h == field::kNoMetal ? -1e9 : h / 1000.0;
 }
 
+double Planner::stockTop(Vec2 centre, double radius_mm) const {
+  const field::GridSpec& g = removal_.grid();
+  double top = stockTop(centre);
+  const int i0 = std::max(0, g.column(centre.x - radius_mm)), i1 = std::min(g.nx - 1, g.column(centre.x + radius_mm));
+  const int j0 = std::max(0, g.row(centre.y - radius_mm)), j1 = std::min(g.ny - 1, g.row(centre.y + radius_mm));
+  for (int j = j0; j <= j1; ++j)
+    for (int i = i0; i <= i1; ++i)
+      if (norm(g.centre(i, j) - centre) < radius_mm && removal_.heights()(i, j) != field::kNoMetal)
+        top = std::max(top, removal_.heights()(i, j) / 1000.0);
+  return top;
+}
+
 double Planner::stockTop(const Region& region) const {
   const field::GridSpec& g = removal_.grid();
   const Box2 b = box(region);

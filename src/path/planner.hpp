@@ -62,6 +62,7 @@ private:
   double topBeside(const Region& region, double z_mm) const;
   double stockTop(const Region& region) const;
   double stockTop(Vec2 place) const;
+  double stockTop(Vec2 centre, double radius_mm) const;  ///< highest metal within a disc
 
   const Work& work_;
   Chart chart_;

@@ -1,7 +1,11 @@
 // Stages that work on the axis of a hole.
+#include <chipledger/path/clearance.hpp>
+
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
-#include <set>
+#include <map>
 
 #include "path/planner.hpp"
 
@@ -37,6 +41,21 @@ void Planner::drill(bool early) {
     if (first == early) mine.push_back(&h);
   }
   if (mine.empty()) return;
+  // The metal over each hole as it stands before the first drill; later a spot drill has been in its middle.
+  std::map<const HolePlan*, double> tops;
+  for (const HolePlan* h : mine) {
+    const double metal = stockTop(h->spot.centre, 0.5 * h->spot.diameter_mm);
+    tops[h] = std::max({metal, h->spot.bottom_mm, std::min(h->spot.top_mm, top_mm_)});
+  }
+  // A hole under or close beside what stands higher is no work for this direction.
+  const auto mayStand = [&](const HolePlan& h, const cutting::Cutter& c, double z) {
+    const double deep = standsIn(removal_.target(), profileOf(c), {h.spot.centre.x, h.spot.centre.y, z});
+    if (deep <= 0) return true;
+    note(NoteSeverity::LeftOut, "hole-not-reached",
+         fmt::format("{} would cut {:.2f} mm into what stands over or beside this hole; it is not priced.", c.id, deep),
+         work_.details->list[static_cast<std::size_t>(h.spot.detail)].name);
+    return false;
+  };
 
   const auto place = [](const HolePlan& h, double z) { return Vec3{h.spot.centre.x, h.spot.centre.y, z}; };
   const auto each = [&](OperationKind kind, cutting::CutKind cut, auto cutterOf, std::string why, auto work) {
@@ -64,10 +83,7 @@ void Planner::drill(bool early) {
       }
       start(kind, *m, style(false, *m, top_mm_), why);
       for (const HolePlan* h : inOrder(holes)) {
-        const double metal = std::max(stockTop(h->spot.centre), h->spot.bottom_mm);
-        const double top = std::max(metal, std::min(h->spot.top_mm, top_mm_));
-        work(*h, *c, *m, top);
-        walk_.countHole();
+        if (work(*h, *c, *m, tops[h])) walk_.countHole();
       }
       finish();
     }
@@ -80,16 +96,20 @@ void Planner::drill(bool early) {
       [&](const HolePlan& h, const cutting::Cutter& c, const Mill& m, double top) {
         const double tan = std::tan(0.5 * (c.pointAngle.rad > 0 ? c.pointAngle.rad : degrees(90).rad));
         const double depth = kSpotShare * 0.5 * std::min(h.spot.diameter_mm, toMm(c.diameter)) / tan;
+        const double z = std::max(top - depth, h.spot.bottom_mm);
+        if (!mayStand(h, c, z)) return false;
         walk_.rapid(place(h, walk_.safe_mm()));
         walk_.rapid(place(h, top + clear));
-        walk_.feed(place(h, std::max(top - depth, h.spot.bottom_mm)), m.conditions.feed);
+        walk_.feed(place(h, z), m.conditions.feed);
         walk_.rapid(place(h, walk_.safe_mm()));
+        return true;
       });
   each(
       OperationKind::Drill, cutting::CutKind::Drill, [](const HolePlan& h) { return h.drill; },
       "nearest drill to the drawn size",
       [&](const HolePlan& h, const cutting::Cutter& c, const Mill& m, double top) {
         const double end = h.spot.through ? h.spot.bottom_mm - through - pointHeight(c) : h.spot.bottom_mm;
+        if (!mayStand(h, c, end)) return false;
         walk_.rapid(place(h, walk_.safe_mm()));
         walk_.rapid(place(h, top + clear));
         const std::vector<double> depths = peckDepths(top - end, toMm(m.conditions.peck));
@@ -99,15 +119,19 @@ void Planner::drill(bool early) {
           walk_.rapid(place(h, i + 1 < depths.size() ? top + clear : walk_.safe_mm()));
           if (i + 1 < depths.size()) walk_.rapid(place(h, top - depths[i] + kPeckReturn_mm));
         }
+        return true;
       });
   each(
       OperationKind::Ream, cutting::CutKind::Ream, [](const HolePlan& h) { return h.reamer; }, "tight bore",
-      [&](const HolePlan& h, const cutting::Cutter&, const Mill& m, double top) {
+      [&](const HolePlan& h, const cutting::Cutter& c, const Mill& m, double top) {
+        const double end = h.spot.through ? h.spot.bottom_mm - through : h.spot.bottom_mm;
+        if (!mayStand(h, c, end)) return false;
         walk_.rapid(place(h, walk_.safe_mm()));
         walk_.rapid(place(h, top + clear));
-        walk_.feed(place(h, h.spot.through ? h.spot.bottom_mm - through : h.spot.bottom_mm), m.conditions.feed);
+        walk_.feed(place(h, end), m.conditions.feed);
         walk_.feed(place(h, top + clear), m.conditions.feed * 2.0, MoveKind::Link);
         walk_.rapid(place(h, walk_.safe_mm()));
+        return true;
       });
   each(
       OperationKind::Tap, cutting::CutKind::Tap, [](const HolePlan& h) { return h.tap; }, "thread from the answers",
@@ -119,6 +143,7 @@ void Planner::drill(bool early) {
                    MoveKind::Cut);
         walk_.pass(place(h, top + clear), m.conditions.feed, MoveKind::Link);
         walk_.rapid(place(h, walk_.safe_mm()));
+        return true;
       });
 }
 

@@ -1,5 +1,6 @@
 // Stages that clear and finish with end mills.
 #include <chipledger/path/chamfer.hpp>
+#include <chipledger/path/clearance.hpp>
 #include <chipledger/path/floor.hpp>
 #include <chipledger/path/outline.hpp>
 #include <chipledger/path/roughing.hpp>
@@ -19,6 +20,7 @@ constexpr double kArc_mm = 0.005;
 constexpr double kRestSliver_mm = 0.03;  // rest strips thinner than twice this are the neighbour's cusps, no work
 constexpr double kRoughGuard_mm = 0.03;  // links keep this far inside the allowance
 constexpr double kLeastRest_mm2 = 0.02;
+constexpr double kLeastEdge_mm = 0.5;  // of an edge break: shorter is the end of a pass, not worth a sentence
 
 Region opened(const Region& region, double by) { return offset(offset(region, -by, kArc_mm), by, kArc_mm); }
 
@@ -307,7 +309,19 @@ void Planner::chamfers() {
       started = true;
     }
     walk_.setTop(high);
-    for (const Pass& pass : chamferPasses(task)) walk_.follow(pass);
+    // A broad edge, one of another angle or one beside a wall would cost metal of the part: that much is left and said.
+    const ClearPasses clear = clearOf(removal_.target(), profileOf(*cutter), chamferPasses(task));
+    for (const Pass& pass : clear.passes) {
+      walk_.follow(pass);
+      if (clear.lost_mm > 0) walk_.up();  // the straight way on would lead over what was left out
+    }
+    if (clear.lost_mm > kLeastEdge_mm)
+      note(
+          NoteSeverity::LeftOut, "edge-not-cut",
+          fmt::format("{:.1f} mm of this edge cannot be broken with {}: it would cut into what stands beside or below. "
+                      "The price leaves it out.",
+                      clear.lost_mm, cutter->id),
+          d.name);
   }
   if (started) finish();
 }

@@ -224,11 +224,15 @@ double Walk::room(Vec2 p) const {
   return std::max(0.0, -wallDistance(keepOut_, p));
 }
 
-void Walk::over(Vec2 place) {
+void Walk::up() {
   if (down_) rapid({here_.x, here_.y, safe_mm_});
-  rapid({place.x, place.y, safe_mm_});
   down_ = false;
   back_.clear();
+}
+
+void Walk::over(Vec2 place) {
+  up();
+  rapid({place.x, place.y, safe_mm_});
 }
 
 // Down at the start of a pass: plunge in free room, helix where there is room, else a ramp along the pass.
@@ -237,16 +241,32 @@ void Walk::enter(const Pass& pass) {
   const double top = std::max(style_.top_mm, start.z);
   const Speed slow =
       operation_.conditions.enterFeed.base > 0 ? operation_.conditions.enterFeed : operation_.conditions.feed;
-  const bool free = removal_.touch(line({start.x, start.y, start.z}, {start.x, start.y, start.z}), probe_) == 0;
+  const double metal = removal_.touch(line(start, start), profile_) / 1000.0;
+  // Slivers that the pass will graze are no reason for a helix, but no rapid may meet them either.
+  const bool slivers = metal > 0 && removal_.touch(line(start, start), probe_) == 0;
   Angle ramp = operation_.conditions.rampAngle;
   if (ramp.rad <= 0) ramp = degrees(2.0);
   // A fall of less than the chips of a floor pass is a plain plunge; so is the way down in free room.
   constexpr double kPlungeDepth_mm = 0.02;
-  if (free || top - start.z <= kPlungeDepth_mm) {
+  const auto plunge = [&] {
     over(start.xy());
-    rapid({start.x, start.y, start.z + style_.entryClearance_mm});
+    rapid({start.x, start.y, start.z + metal + style_.entryClearance_mm});
     feed(start, slow, MoveKind::Enter);
     down_ = true;
+  };
+  // Where the way down begins in metal that stands higher than it should, the last bit is done at feed.
+  const auto comeDown = [&](Vec3 to) {
+    const double in = removal_.touch(line(to, to), profile_) / 1000.0;
+    over(to.xy());
+    if (in > 0) {
+      rapid({to.x, to.y, to.z + in + style_.entryClearance_mm});
+      feed(to, slow, MoveKind::Enter);
+    } else {
+      rapid(to);
+    }
+  };
+  if (metal == 0 || top - start.z <= kPlungeDepth_mm) {
+    plunge();
     return;
   }
   const double diameter = 2.0 * radius_mm_;
@@ -271,8 +291,14 @@ void Walk::enter(const Pass& pass) {
       }
     }
   }
+  if (slivers) {
+    plunge();
+    return;
+  }
   const double from = top + std::min(style_.entryClearance_mm, 0.2);
-  if (!(pass.fullWidth && pass.closed)) {
+  // Round a ring that is hardly wider than a point a ramp would turn on the spot some thousand times.
+  const bool point = planLength(pass) < 2.0 * std::numbers::pi * kLeastHelixShare * diameter;
+  if (!(pass.fullWidth && pass.closed) || point) {
     // The helix touches the start of the pass and lies on its left, away from the wall.
     const Vec2 onward = (pass.points[1] - start).xy();
     const double l = norm(onward);
@@ -282,8 +308,7 @@ void Walk::enter(const Pass& pass) {
       if (room(centre) + 1e-6 < r) continue;
       const std::vector<Segment> helix =
           helixEntry(centre, r, from, start.z, ramp, std::atan2(start.y - centre.y, start.x - centre.x));
-      over(helix.front().start.xy());
-      rapid(helix.front().start);
+      comeDown(helix.front().start);
       along(helix, MoveKind::Enter, slow);
       down_ = true;
       return;
@@ -291,12 +316,10 @@ void Walk::enter(const Pass& pass) {
   }
   const std::vector<Segment> way = rampEntry(pass, from, ramp, pass.fullWidth ? style_.slotStep_mm : 0.0);
   if (way.empty()) {
-    over(start.xy());
-    rapid({start.x, start.y, from});
+    comeDown({start.x, start.y, from});
     feed(start, slow, MoveKind::Enter);
   } else {
-    over(way.front().start.xy());
-    rapid(way.front().start);
+    comeDown(way.front().start);
     along(way, MoveKind::Enter, slow);
   }
   down_ = true;

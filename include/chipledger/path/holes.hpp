@@ -1,5 +1,6 @@
 #pragma once
 // Spot, drill with pecks, ream, counterbore seats by milling, tap.
+#include <chipledger/field/removal.hpp>
 #include <chipledger/geometry/curve.hpp>
 #include <chipledger/path/work.hpp>
 
@@ -28,8 +29,10 @@ struct HolePlan {
   const cutting::Cutter* tap{};
 };
 
-/// A drill makes a hole when its diameter is within this much below or above the drawn one. Common practice, no source.
+/// A drill makes a hole when its diameter is within this much below the drawn one. Common practice, no source.
 inline constexpr double kDrillFit_mm = 0.06;
+/// And by no more than this above it: wider would be a gouge all round (0.02 mm on the radius).
+inline constexpr double kDrillOver_mm = 2.0 * field::kGougeTolerance_mm;
 /// Reaming takes this much off the diameter (job 2.7: 0.10 to 0.20, published 0.1 to 0.3).
 inline constexpr double kReamLeast_mm = 0.08, kReamMost_mm = 0.32;
 

@@ -6,10 +6,10 @@ namespace chipledger::path {
 
 struct SetupPlan {
   std::vector<Operation> operations;
-  VolumeCount removed;          ///< sum over operations
-  VolumeCount gouged;           ///< metal cut below the target by more than 0.02 mm
+  VolumeCount removed;                   ///< sum over operations
+  VolumeCount gouged;                    ///< metal cut below the target by more than 0.02 mm
   std::vector<std::string> cuttersUsed;  ///< ids, in order of first use
-  Notes notes;                  ///< corners nobody reaches (radius, cutter that would be needed), narrow slots ...
+  Notes notes;  ///< corners nobody reaches (radius, cutter that would be needed), narrow slots ...
 };
 
 /// Plans and walks every operation over `stock` (changed in place: what is cut is gone for the next setup).

@@ -44,6 +44,8 @@ public:
   void setTop(double top_mm) { style_.top_mm = top_mm; }
   void follow(const Pass& pass);
   void follow(const std::vector<Pass>& passes);
+  /// Retracts: the next pass is entered anew.
+  void up();
 
   /// Plain moves, for holes: rapid to a place, feed along a line, stand still.
   void rapid(Vec3 to);

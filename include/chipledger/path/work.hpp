@@ -1,6 +1,6 @@
 #pragma once
-// What the planner of one setup works from. Pass makers (roughing, walls, floors, holes, chamfers, carved faces ...) are
-// free functions `std::vector<Operation> make...(const Work&, ...)`, one file each; plan.hpp calls them in order.
+// What the planner of one setup works from. Pass makers (roughing, walls, floors, holes, chamfers, carved faces ...)
+// are free functions `std::vector<Operation> make...(const Work&, ...)`, one file each; plan.hpp calls them in order.
 #include <chipledger/cutting/conditions.hpp>
 #include <chipledger/cutting/cutter.hpp>
 #include <chipledger/detail/detail.hpp>
@@ -24,36 +24,36 @@ struct Practice {
   Length entryClearance{mm(0.5)};
   Length tabWidth{mm(3.0)}, tabHeight{mm(0.4)};
   int tabs{4};
-  Length throughDepth{mm(0.5)};          ///< cutters and drills pass the underside by this much
-  Length fitClearance{mm(0.02)};         ///< a cutter fits where radius >= cutter radius + this
-  Length cusp{mm(0.005)};                ///< carved faces
+  Length throughDepth{mm(0.5)};   ///< cutters and drills pass the underside by this much
+  Length fitClearance{mm(0.02)};  ///< a cutter fits where radius >= cutter radius + this
+  Length cusp{mm(0.005)};         ///< carved faces
   double threadDepthShare{0.65};
 };
 
 /// A bore that is a thread, or is tight: from answers or hints.
 struct HoleOrder {
   int detail{-1};
-  bool tight{};             ///< ream
-  std::string thread;       ///< "M2": tap or thread-mill; empty: plain
+  bool tight{};        ///< ream
+  std::string thread;  ///< "M2": tap or thread-mill; empty: plain
 };
 
 struct Work {
-  const field::SetupView* view{};     ///< finished part, setup frame
+  const field::SetupView* view{};  ///< finished part, setup frame
   const setup::Setup* setup{};
   int setupIndex{};
   const detail::Details* details{};
-  std::vector<int> served;            ///< details machined in this setup
+  std::vector<int> served;  ///< details machined in this setup
   std::vector<HoleOrder> holes;
-  Region blank;                       ///< plan of the blank, setup frame
+  Region blank;                            ///< plan of the blank, setup frame
   double blankTop_mm{}, blankBottom_mm{};  ///< setup frame, before this setup
-  bool cutOutline{};                  ///< this setup cuts the part out of the blank
-  bool firstSide{};                   ///< nothing below has been cut yet
+  bool cutOutline{};                       ///< this setup cuts the part out of the blank
+  bool firstSide{};                        ///< nothing below has been cut yet
   const cutting::Material* material{};
   const cutting::CuttingTables* tables{};
   std::vector<cutting::Cutter> crib;
   cutting::SpindleLimits spindle;
   Practice practice;
-  double moneyPerMachineMinute{};     ///< for choosing between cutters
+  double moneyPerMachineMinute{};  ///< for choosing between cutters
   Duration toolChange{seconds(8)};
   int cell_um{50};
 };

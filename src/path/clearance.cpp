@@ -1,0 +1,79 @@
+#include <chipledger/field/removal.hpp>
+#include <chipledger/path/clearance.hpp>
+
+#include <algorithm>
+#include <cmath>
+
+namespace chipledger::path {
+namespace {
+
+constexpr double kLeastRun_mm = 0.1;  // shorter pieces of an edge break are not worth a way down
+
+}  // namespace
+
+double standsIn(const field::HeightField& target, const field::Profile& profile, Vec3 tip) {
+  const field::GridSpec& g = target.spec;
+  const double slack = field::kGougeTolerance_mm, reach = profile.radius_mm - slack;
+  if (reach <= 0) return 0.0;
+  const int i0 = std::max(0, g.column(tip.x - reach)), i1 = std::min(g.nx - 1, g.column(tip.x + reach));
+  const int j0 = std::max(0, g.row(tip.y - reach)), j1 = std::min(g.ny - 1, g.row(tip.y + reach));
+  const auto allowed = static_cast<std::int32_t>(std::floor((tip.z + slack) * 1000.0));
+  double deepest = 0.0;
+  for (int j = j0; j <= j1; ++j) {
+    for (int i = i0; i <= i1; ++i) {
+      if (target(i, j) <= allowed) continue;
+      const double distance = norm(g.centre(i, j) - tip.xy()) + slack;
+      if (distance >= profile.radius_mm) continue;
+      const double deep = target(i, j) / 1000.0 - tip.z - profile.heightAt(distance);
+      if (deep > slack) deepest = std::max(deepest, deep);
+    }
+  }
+  return deepest;
+}
+
+ClearPasses clearOf(const field::HeightField& target, const field::Profile& profile, const std::vector<Pass>& passes) {
+  ClearPasses out;
+  for (const Pass& pass : passes) {
+    std::vector<Vec3> points = pass.points;
+    if (pass.closed && !points.empty()) points.push_back(points.front());
+    // Stretches short enough to be judged by their ends.
+    std::vector<Vec3> close;
+    for (std::size_t i = 0; i + 1 < points.size(); ++i) {
+      const Vec3 d = points[i + 1] - points[i];
+      const int n = std::max(1, static_cast<int>(std::ceil(norm(d) / kClearLook_mm)));
+      for (int k = 0; k < n; ++k) close.push_back(points[i] + d * (static_cast<double>(k) / n));
+    }
+    if (!points.empty()) close.push_back(points.back());
+    std::vector<char> clear(close.size());
+    bool all = true;
+    for (std::size_t i = 0; i < close.size(); ++i) {
+      clear[i] = standsIn(target, profile, close[i]) <= 0.0 ? 1 : 0;
+      all = all && clear[i] != 0;
+    }
+    if (all) {
+      out.passes.push_back(pass);
+      continue;
+    }
+    Pass run = pass;
+    run.closed = false;
+    run.points.clear();
+    const auto end = [&] {
+      if (run.points.size() > 1 && planLength(run) >= kLeastRun_mm)
+        out.passes.push_back(run);
+      else
+        out.lost_mm += planLength(run);
+      run.points.clear();
+    };
+    for (std::size_t i = 0; i < close.size(); ++i) {
+      if (i > 0 && !(clear[i] != 0 && clear[i - 1] != 0)) out.lost_mm += norm(close[i] - close[i - 1]);
+      if (clear[i] != 0)
+        run.points.push_back(close[i]);
+      else
+        end();
+    }
+    end();
+  }
+  return out;
+}
+
+}  // namespace chipledger::path
