@@ -126,7 +126,8 @@ Slowing slowing(const Asked& asked, Conditions& out, double& lifeFactor) {
   }
   if (!finishing(request.kind)) return slow;
   const ThinFactor floor = thinFloor(asked.tables, toMm(request.floorLeft));
-  const double high = std::max(toMm(request.depth), toMm(request.reach));
+  const double high =
+      toMm(request.wallHigh) > 0 ? toMm(request.wallHigh) : std::max(toMm(request.depth), toMm(request.reach));
   const ThinFactor wall = thinWall(asked.tables, toMm(request.wallLeft) > 0 ? high / toMm(request.wallLeft) : 0);
   slow.timeFactor = std::max(floor.time, wall.time);
   if (slow.timeFactor > 1 + kSolid) slow.held = floor.time >= wall.time ? Held::ThinFloor : Held::ThinWall;

@@ -33,6 +33,7 @@ std::optional<Mill> millFor(const Work& work, const cutting::Cutter& cutter, cut
   request.reach = mm(reach_mm);
   request.floorLeft = mm(thin.floor_mm);
   request.wallLeft = mm(thin.wall_mm);
+  request.wallHigh = mm(thin.wallHigh_mm);
   // Walls are finished in the shop's own radial step.
   if (kind == cutting::CutKind::Wall) request.widthLimit = work.practice.finishWallPass;
   request.moneyPerMinute = work.moneyPerMachineMinute;

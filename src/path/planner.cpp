@@ -60,11 +60,15 @@ Style Planner::style(bool engaged, const Mill& mill, double top_mm) const {
   return s;
 }
 
-std::optional<Mill> Planner::mill(const cutting::Cutter& cutter, cutting::CutKind kind, double depth_mm) {
-  const std::tuple key{cutter.id, static_cast<int>(kind), std::llround(depth_mm * 1000.0)};
+std::optional<Mill> Planner::mill(const cutting::Cutter& cutter, cutting::CutKind kind, double depth_mm,
+                                  double reach_mm, ThinWork thin) {
+  const auto um = [](double mm) { return std::llround(mm * 1000.0); };
+  const double reach = reach_mm > 0 ? reach_mm : depth_mm;
+  const MillKey key{cutter.id,         static_cast<int>(kind), um(depth_mm),        um(reach),
+                    um(thin.floor_mm), um(thin.wall_mm),       um(thin.wallHigh_mm)};
   const auto found = known_.find(key);
   if (found != known_.end()) return found->second;
-  return known_.emplace(key, millFor(work_, cutter, kind, depth_mm, depth_mm)).first->second;
+  return known_.emplace(key, millFor(work_, cutter, kind, depth_mm, reach, thin)).first->second;
 }
 
 void Planner::start(OperationKind kind, const Mill& mill, const Style& style, std::string why) {

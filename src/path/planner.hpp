@@ -25,6 +25,12 @@ struct Opening {
   double low_mm{};  ///< underside of the part there
 };
 
+/// Where a wall meets its floor.
+struct Foot {
+  Region beside, obstacle;
+  double z_mm{}, height_mm{};
+};
+
 class Planner {
 public:
   Planner(const Work& work, Chart chart, field::Removal& removal, std::vector<HolePlan> holes);
@@ -44,8 +50,11 @@ private:
 
   void roughWith(std::size_t index);
   void floorWith(const FloorLevel& floor, bool top);
+  void wallsOf(const std::vector<Foot>& feet, ThinWork thin);
   Style style(bool engaged, const Mill& mill, double top_mm) const;
-  std::optional<Mill> mill(const cutting::Cutter& cutter, cutting::CutKind kind, double depth_mm);
+  /// Conditions, kept once chosen. `reach_mm`: tip to the top of what stands beside it; 0: as deep as the cut.
+  std::optional<Mill> mill(const cutting::Cutter& cutter, cutting::CutKind kind, double depth_mm, double reach_mm = 0,
+                           ThinWork thin = {});
   void start(OperationKind kind, const Mill& mill, const Style& style, std::string why);
   void finish();
   void note(NoteSeverity severity, std::string code, std::string text, std::string about = {});
@@ -76,7 +85,8 @@ private:
   double top_mm_{};
   bool skimmed_{};
   SetupPlan plan_;
-  std::map<std::tuple<std::string, int, long long>, std::optional<Mill>> known_;
+  using MillKey = std::tuple<std::string, int, long long, long long, long long, long long, long long>;
+  std::map<MillKey, std::optional<Mill>> known_;
   std::map<std::pair<std::string, long long>, Region> standing_;
 };
 

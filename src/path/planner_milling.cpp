@@ -4,6 +4,7 @@
 #include <chipledger/path/floor.hpp>
 #include <chipledger/path/outline.hpp>
 #include <chipledger/path/roughing.hpp>
+#include <chipledger/path/thin.hpp>
 #include <chipledger/path/wall.hpp>
 
 #include <fmt/format.h>
@@ -111,11 +112,13 @@ void Planner::floorWith(const FloorLevel& floor, bool top) {
   const Region metal = task.obstacle.empty()
                            ? floor.region
                            : subtract(floor.region, offset(task.obstacle, task.wallAllowance_mm, kArc_mm));
+  const double left = floorLeft(work_, floor.region, floor.z_mm);
+  const double reach = topBeside(floor.region, floor.z_mm) - floor.z_mm;
   std::vector<Before> before;
   const Region alone = task.obstacle;
   for (const cutting::Cutter* c : mills) {
     task.obstacle = alone.empty() ? alone : standing(*c, floor.z_mm);
-    const std::optional<Mill> m = mill(*c, cutting::CutKind::Floor, task.passDepth_mm);
+    const std::optional<Mill> m = mill(*c, cutting::CutKind::Floor, task.passDepth_mm, reach, {.floor_mm = left});
     if (!m) continue;
     task.radius_mm = m->radius();
     task.step_mm = toMm(m->conditions.radialStep);
@@ -148,10 +151,6 @@ void Planner::floors(bool tops) {
 void Planner::openings() {}
 
 void Planner::walls() {
-  struct Foot {
-    Region beside, obstacle;
-    double z_mm{}, height_mm{};
-  };
   std::vector<Foot> feet;
   for (auto floor = chart_.floors().rbegin(); floor != chart_.floors().rend(); ++floor) {
     const Region& obstacle = chart_.obstacle(floor->z_mm);
@@ -162,13 +161,27 @@ void Planner::walls() {
     feet.push_back(
         {o.region, o.obstacle, o.low_mm - toMm(work_.practice.throughDepth), topBeside(o.region, o.low_mm) - o.low_mm});
 
+  // Slender walls get passes of their own, so that they slow nothing but themselves.
+  std::vector<Foot> stiff, slender;
+  ThinWork worst;
+  for (Foot& foot : feet) {
+    const ThinWork thin = thinnestWall(work_, chart_, foot.obstacle, foot.z_mm);
+    if (thin.wall_mm > 0 && (worst.wall_mm <= 0 || thin.wallHigh_mm * worst.wall_mm > worst.wallHigh_mm * thin.wall_mm))
+      worst = thin;
+    (thin.wall_mm > 0 ? slender : stiff).push_back(std::move(foot));
+  }
+  wallsOf(stiff, {});
+  wallsOf(slender, worst);
+}
+
+void Planner::wallsOf(const std::vector<Foot>& feet, ThinWork thin) {
   for (std::size_t index = 0; index < cutters_.size(); ++index) {
     const cutting::Cutter& cutter = *cutters_[index];
     double highest = 0.0;
     for (const Foot& foot : feet) highest = std::max(highest, foot.height_mm);
     highest = std::min(highest, reachOf(cutter));
     if (highest <= 0) continue;
-    const std::optional<Mill> m = mill(cutter, cutting::CutKind::Wall, highest);
+    const std::optional<Mill> m = mill(cutter, cutting::CutKind::Wall, highest, 0, thin);
     if (!m) continue;
     start(OperationKind::Wall, *m, style(false, *m, top_mm_),
           index == 0 ? "all walls it can follow" : "corners the larger cutter cannot follow");

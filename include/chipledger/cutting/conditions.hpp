@@ -25,6 +25,7 @@ struct CutRequest {
   Length cusp{mm(0.005)};  ///< carved faces: cusp height
   Length floorLeft{};      ///< thickness of the floor below the cut; 0: solid
   Length wallLeft{};       ///< thickness of the wall beside the cut; 0: solid
+  Length wallHigh{};       ///< height of that wall; 0: as high as depth and reach say
   /// What a minute at this machine costs in currency units: the rate of the machine and of the share of a person who
   /// stands by; 0 or less counts as 1. Only its ratio to the price of a cutter moves the choice of speed.
   double moneyPerMinute{1.0};

@@ -21,6 +21,7 @@ double reachOf(const cutting::Cutter& cutter);
 /// Thicknesses of what the part itself leaves beside or below a finishing pass; 0: solid.
 struct ThinWork {
   double floor_mm{}, wall_mm{};
+  double wallHigh_mm{};  ///< height of that wall
 };
 /// What of a cutter is wider than its edges, and how high above the tip it begins; radius 0: nothing.
 struct Body {
