@@ -23,6 +23,7 @@ const char* const kExamples =
     "  chipledger detail chassis.step island-1               one detail: with, without, the difference\n"
     "  chipledger look chassis.step --write-answers a.toml   what is in the file, and what it cannot say\n"
     "  chipledger compare plain.step islands.step             variants side by side\n"
+    "  chipledger vary chassis.step --set island-1.height=2:5:0.25   price against a dimension\n"
     "  chipledger draw chassis.toml -o chassis.step          a chassis from numbers, before there is any CAD\n"
     "  chipledger shop --starter > my-shop.toml              a commented shop file to fill in\n"
     "Exit codes: 0 done, 1 internal fault, 2 usage, 3 not readable as a part, 4 priced but something is left out or\n"
@@ -95,6 +96,19 @@ Command addCompare(CLI::App& app, Options& o) {
   return {compare, runCompare};
 }
 
+Command addVary(CLI::App& app, Options& o) {
+  CLI::App* vary = app.add_subcommand("vary", "the price against a dimension, a batch size or a value of the shop");
+  addPart(*vary, o);
+  addPricing(*vary, o);
+  vary->add_option("--set", o.sets,
+                   "what is varied and its values: island-1.height=2:5:0.25, pocket-2.radius=1,1.6,2.2, batch=10,50, "
+                   "shop.rates.machine_per_hour=40:60:5; several make a grid")
+      ->required();
+  vary->add_option("--csv", o.csv, "write the points as CSV, row by row as they are found");
+  vary->add_flag("--resume", o.resume, "go on from the rows that the CSV file holds");
+  return {vary, runVary};
+}
+
 Command addDraw(CLI::App& app, Options& o) {
   CLI::App* draw = app.add_subcommand("draw", "a chassis drawn from numbers, as STEP");
   draw->add_option("CHASSIS", o.chassis, "TOML file")->required();
@@ -125,8 +139,8 @@ std::vector<Command> describeCommands(CLI::App& app, Options& options) {
   app.footer(kExamples);
   app.set_version_flag("--version", versionLine());
   app.require_subcommand(1);
-  return {addLook(app, options),    addPrice(app, options), addDetail(app, options),
-          addCompare(app, options), addDraw(app, options),  addShop(app, options)};
+  return {addLook(app, options), addPrice(app, options), addDetail(app, options), addCompare(app, options),
+          addVary(app, options), addDraw(app, options),  addShop(app, options)};
 }
 
 int runCommandLine(int argc, const char* const* argv) {

@@ -25,6 +25,8 @@ struct Options {
   bool starter{};                     ///< `shop --starter`
   std::vector<std::string> variants;  ///< `compare` only
   std::string chassis, output;        ///< `draw` only
+  std::vector<std::string> sets;      ///< `vary` only: "island-1.height=2:5:0.25"
+  bool resume{};                      ///< `vary` only
   bool noDetailPrices{};
   bool quiet{};
   double timeLimit_s{60}, memoryLimit_mb{4000}, fileLimit_mb{200};
@@ -42,6 +44,7 @@ int runLook(const Options& options);
 int runPrice(const Options& options);
 int runDetail(const Options& options);
 int runCompare(const Options& options);
+int runVary(const Options& options);
 int runDraw(const Options& options);
 int runShop(const Options& options);
 
