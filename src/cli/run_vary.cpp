@@ -101,7 +101,7 @@ int runVary(const Options& options) {
     if (const auto opened = csv.open(options.csv); !opened) return failed(opened.error());
   bool written = csv.write(vary::csvHead(sweep->table()));
   interrupted = 0;
-  std::signal(SIGINT, onInterrupt);
+  const auto before = std::signal(SIGINT, onInterrupt);
   const std::size_t all = sweep->table().size();
   vary::Sweep::Watch watch;
   watch.stop = [&] { return interrupted != 0 || !written; };
@@ -110,7 +110,7 @@ int runVary(const Options& options) {
     progress.show("pricing points", static_cast<int>(row) + 1, static_cast<int>(all));
   };
   const vary::Table table = sweep->run(std::move(known), watch);
-  std::signal(SIGINT, SIG_DFL);
+  std::signal(SIGINT, before);
   if (!written)
     return failed({FaultCode::BadFile, csv.path(), "The file cannot be written further.",
                    "Make room on the disk and go on with --resume."});
@@ -120,7 +120,7 @@ int runVary(const Options& options) {
   if (interrupted != 0) {
     complain("Interrupted after " + std::to_string(table.rows.size()) + " of " + std::to_string(all) + " points." +
              (options.csv.empty() ? "" : " The same command with --resume goes on."));
-    constexpr int kInterrupted = 5;
+    constexpr int kInterrupted = 128 + SIGINT;  // as a shell tells it
     return kInterrupted;
   }
   return openness(table.notes, table.questions);
