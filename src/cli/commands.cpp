@@ -50,6 +50,15 @@ std::string today() {
   return fmt::format("{:04}-{:02}-{:02}", utc.tm_year + 1900, utc.tm_mon + 1, utc.tm_mday);
 }
 
+report::SheetOptions sheetOptions(const shop::Shop& shop, const Options& options) {
+  report::SheetOptions sheet;
+  sheet.date = today();
+  sheet.version = CHIPLEDGER_VERSION;
+  sheet.shop = shop.name;
+  if (!options.shopFile.empty()) sheet.shop += (sheet.shop.empty() ? "" : ", ") + options.shopFile;
+  return sheet;
+}
+
 /// "out.json" for the first body, "out-2.json" for the second.
 std::string numbered(const std::string& path, std::size_t index) {
   if (index == 0 || path == "-") return path;
@@ -173,7 +182,7 @@ int runPrice(const Options& options) {
     writer.write(options.csv, [&] { return report::priceCsv(*priced); });
     writer.write(options.paths, [&] { return report::pathsCsv(*priced); });
     writer.write(options.plan, [&] { return report::planSvg(*priced, body); });
-    writer.write(options.report, [&] { return report::sheetHtml(*priced, body, {today(), CHIPLEDGER_VERSION}); });
+    writer.write(options.report, [&] { return report::sheetHtml(*priced, body, sheetOptions(*shop, options)); });
     if (writer.code() != 0) return writer.code();
     if (!options.quiet && options.json != "-") print(report::renderPrice(*priced, terminal()));
     code = worse(code, openness(priced->notes, priced->details.questions));

@@ -141,6 +141,9 @@ private:
     out_.partOnGrid = plan_.partVolume;
     out_.gouged = plan_.gouged;
     out_.cell_um = plan_.cell_um;
+    if (plan_.blankVolume.um3 > 0)
+      out_.cutAway = money(toUnits(plan_.blank.price) * static_cast<double>(plan_.removed.um3) /
+                           static_cast<double>(plan_.blankVolume.um3));
     out_.details = drawn_.details;
     for (const Notes* notes :
          std::initializer_list<const Notes*>{&part_.notes, &drawn_.setups.notes, &drawn_.details.notes, &plan_.notes})

@@ -3,6 +3,8 @@
 #include <chipledger/report/number.hpp>
 #include <chipledger/report/wording.hpp>
 
+#include "report/chart_parts.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -11,34 +13,6 @@ namespace chipledger::report {
 namespace {
 
 using estimate::Estimate;
-
-constexpr double kWidth = 640;
-constexpr double kFont = 13;
-constexpr double kGlyph = 7.2;  // mean width at kFont
-constexpr double kRow = 26;
-
-std::string head(double height, const std::string& label) {
-  return "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" class=\"chart\"" + attribute("aria-label", label) +
-         attribute("viewBox", "0 0 " + coordinate(kWidth) + " " + coordinate(height)) + attribute("font-size", kFont) +
-         " font-family=\"sans-serif\" fill=\"#111\">\n";
-}
-
-std::string text(double x, double y, const std::string& words, const std::string& more = "") {
-  return "<text" + attribute("x", x) + attribute("y", y) + more + ">" + escaped(words) + "</text>\n";
-}
-
-std::string bar(double x, double y, double width, double height, const std::string& fill, const std::string& title) {
-  return "<rect stroke=\"#fff\" stroke-width=\"0.8\"" + attribute("x", x) + attribute("y", y) +
-         attribute("width", std::max(0.0, width)) + attribute("height", height) + attribute("fill", fill) + "><title>" +
-         escaped(title) + "</title></rect>\n";
-}
-
-std::string stroke(const std::string& d, const std::string& more) {
-  return "<path fill=\"none\" stroke=\"#111\"" + attribute("d", d) + " " + more + "/>\n";
-}
-
-// Names at the left of a bar chart, as wide as the longest.
-double nameRoom(std::size_t longest) { return std::min(kWidth * 0.48, 12 + static_cast<double>(longest) * kGlyph); }
 
 }  // namespace
 
@@ -77,7 +51,7 @@ std::string batchChart(const Estimate& e) {
   }
   if (e.batches.size() < 2 || most <= fewest || highest <= lowest) return "";
   const auto x = [&](double n) {
-    return kLeft + 30 + (kWidth - kLeft - kRight - 30) * std::log(n / fewest) / std::log(most / fewest);
+    return kLeft + 30 + (kChartWidth - kLeft - kRight - 30) * std::log(n / fewest) / std::log(most / fewest);
   };
   const auto y = [&](double v) {
     return kHeight - kBottom - (kHeight - kTop - kBottom) * std::log(v / lowest) / std::log(highest / lowest);
@@ -93,13 +67,15 @@ std::string batchChart(const Estimate& e) {
     marks += "<circle r=\"3.5\"" + attribute("cx", px) + attribute("cy", py) + "><title>" +
              escaped(std::to_string(b.size) + " pieces: " + moneyText(b.perPiece) + " " + e.currency + ", " +
                      moneyText(b.low) + " to " + moneyText(b.high)) +
-             "</title></circle>\n" + text(px + 6, py - 7, moneyRounded(b.perPiece), " font-weight=\"bold\"") +
-             text(px, kHeight - 14, std::to_string(b.size), " text-anchor=\"middle\"");
+             "</title></circle>\n" + chartText(px + 6, py - 7, moneyRounded(b.perPiece), " font-weight=\"bold\"") +
+             chartText(px, kHeight - 14, std::to_string(b.size), " text-anchor=\"middle\"");
   }
-  return head(kHeight, "Price of a piece by batch") + "<path fill=\"#e4e0d8\"" + attribute("d", band + back + "Z") +
-         "><title>low to high</title></path>\n" + stroke(likely, "stroke-width=\"2\"") + marks +
-         text(kLeft, kHeight - 14, "pieces", " text-anchor=\"start\" font-size=\"11\" fill=\"#444\" dx=\"-18\"") +
-         text(2, 14, e.currency + " a piece; the grey band runs from low to high", " font-size=\"11\" fill=\"#444\"") +
+  return chartHead(kHeight, "Price of a piece by batch") + "<path fill=\"#e4e0d8\"" +
+         attribute("d", band + back + "Z") + "><title>low to high</title></path>\n" +
+         chartStroke(likely, "stroke-width=\"2\"") + marks +
+         chartText(kLeft, kHeight - 14, "pieces", " text-anchor=\"start\" font-size=\"11\" fill=\"#444\" dx=\"-18\"") +
+         chartText(2, 14, e.currency + " a piece; the grey band runs from low to high",
+                   " font-size=\"11\" fill=\"#444\"") +
          "</svg>\n";
 }
 
@@ -130,11 +106,12 @@ std::string detailChart(const Estimate& e) {
     least = std::min(least, down);
   }
   if (rows.empty() || most - least <= 0) return "";
-  const double left = nameRoom(longest), perUnit = (kWidth - left - 70) / (most - least), zero = left - least * perUnit;
+  const double left = nameRoom(longest), perUnit = (kChartWidth - left - 70) / (most - least),
+               zero = left - least * perUnit;
   std::string out;
   double y = 4;
   for (const Row& row : rows) {
-    out += "<g class=\"cl-bar\"" + row.mark + ">" + text(left - 8, y + 15, row.name, " text-anchor=\"end\"");
+    out += "<g class=\"cl-bar\"" + row.mark + ">" + chartText(left - 8, y + 15, row.name, " text-anchor=\"end\"");
     double up = zero, down = zero;
     for (std::size_t l = 0; l < row.difference->lines.size(); ++l) {
       const Money money = row.difference->lines[l];
@@ -143,25 +120,25 @@ std::string detailChart(const Estimate& e) {
           row.name + ", " + ledger::word(ledger::kLines[l]) + ": " + moneySigned(money) + " " + e.currency;
       const double from = width >= 0 ? up : down + width;
       (width >= 0 ? up : down) += width;
-      if (width != 0) out += bar(from, y, std::abs(width), kRow - 8, lineColour(ledger::kLines[l]), title);
+      if (width != 0) out += chartBar(from, y, std::abs(width), kChartRow - 8, lineColour(ledger::kLines[l]), title);
     }
-    out += text(up + 6, y + 15, moneyText(row.difference->money), " font-weight=\"bold\"") + "</g>\n";
-    y += kRow;
+    out += chartText(up + 6, y + 15, moneyText(row.difference->money), " font-weight=\"bold\"") + "</g>\n";
+    y += kChartRow;
   }
-  out += stroke("M" + coordinate(zero) + " 0V" + coordinate(y - 4), "stroke-width=\"1\"");
+  out += chartStroke("M" + coordinate(zero) + " 0V" + coordinate(y - 4), "stroke-width=\"1\"");
   double x = 4;
   y += 8;
   for (const ledger::Line line : ledger::kLines) {
     const std::string word = ledger::word(line);
-    const double room = 28 + static_cast<double>(word.size()) * kGlyph;
-    if (x + room > kWidth) {
+    const double room = 28 + static_cast<double>(word.size()) * kChartGlyph;
+    if (x + room > kChartWidth) {
       x = 4;
       y += 20;
     }
-    out += bar(x, y, 12, 12, lineColour(line), word) + text(x + 17, y + 11, word);
+    out += chartBar(x, y, 12, 12, lineColour(line), word) + chartText(x + 17, y + 11, word);
     x += room;
   }
-  return head(y + 22, "Price of each detail, with minus without, by line") + out + "</svg>\n";
+  return chartHead(y + 22, "Price of each detail, with minus without, by line") + out + "</svg>\n";
 }
 
 std::string thicknessChart(const Estimate& e) {
@@ -178,7 +155,7 @@ std::string thicknessChart(const Estimate& e) {
                           {"skim, outer", skim, "#cfcac0"},
                           {"for thin plate", std::max(0.0, needed - part - 2 * skim), "#e9e5dc"},
                           {"left before the next plate", std::max(0.0, toMm(e.blank.leftBeforeNextStep)), "#ffffff"}};
-  const double perMm = (kWidth - 40) / std::max(step, needed + pieces[4].mm);
+  const double perMm = (kChartWidth - 40) / std::max(step, needed + pieces[4].mm);
   std::string out;
   double x = 10, words = 62;
   for (const Piece& piece : pieces) {
@@ -186,15 +163,16 @@ std::string thicknessChart(const Estimate& e) {
     const double width = piece.mm * perMm;
     out += "<rect stroke=\"#111\" stroke-width=\"1\"" + attribute("x", x) + " y=\"8\"" + attribute("width", width) +
            " height=\"30\"" + attribute("fill", piece.fill) + "/>\n" +
-           stroke("M" + coordinate(x + width / 2) + " 38V" + coordinate(words - 10), "stroke-width=\"0.7\"");
-    const bool toTheLeft = x + width / 2 > kWidth * 0.6;
-    out += text(x + width / 2 + (toTheLeft ? -4 : 4), words, std::string(piece.name) + " " + trimmed(piece.mm) + " mm",
-                toTheLeft ? " text-anchor=\"end\"" : "");
+           chartStroke("M" + coordinate(x + width / 2) + " 38V" + coordinate(words - 10), "stroke-width=\"0.7\"");
+    const bool toTheLeft = x + width / 2 > kChartWidth * 0.6;
+    out +=
+        chartText(x + width / 2 + (toTheLeft ? -4 : 4), words,
+                  std::string(piece.name) + " " + trimmed(piece.mm) + " mm", toTheLeft ? " text-anchor=\"end\"" : "");
     words += 19;
     x += width;
   }
-  return head(words + 2, "How the plate thickness is used") + out +
-         text(10, words - 4, trimmed(step) + " mm plate", " font-weight=\"bold\"") + "</svg>\n";
+  return chartHead(words + 2, "How the plate thickness is used") + out +
+         chartText(10, words - 4, trimmed(step) + " mm plate", " font-weight=\"bold\"") + "</svg>\n";
 }
 
 std::string doubtChart(const Estimate& e) {
@@ -208,21 +186,21 @@ std::string doubtChart(const Estimate& e) {
     longest = std::max(longest, d.name.size());
   }
   if (highest <= lowest) return "";
-  const double left = nameRoom(longest) + 60, perUnit = (kWidth - left - 70) / (highest - lowest);
+  const double left = nameRoom(longest) + 60, perUnit = (kChartWidth - left - 70) / (highest - lowest);
   const auto x = [&](double v) { return left + (v - lowest) * perUnit; };
   std::string out;
   double y = 22;
   for (const estimate::Doubt& d : e.doubts) {
     const double a = std::min(toUnits(d.low), toUnits(d.high)), b = std::max(toUnits(d.low), toUnits(d.high));
-    out += text(left - 66, y + 14, d.name, " text-anchor=\"end\"") +
-           bar(x(a), y, (b - a) * perUnit, kRow - 8, "#b9ae98", d.name + ", " + d.range) +
-           text(x(a) - 5, y + 14, fixed(a, 1), " text-anchor=\"end\" font-size=\"12\"") +
-           text(x(b) + 5, y + 14, fixed(b, 1), " font-size=\"12\"");
-    y += kRow;
+    out += chartText(left - 66, y + 14, d.name, " text-anchor=\"end\"") +
+           chartBar(x(a), y, (b - a) * perUnit, kChartRow - 8, "#b9ae98", d.name + ", " + d.range) +
+           chartText(x(a) - 5, y + 14, fixed(a, 1), " text-anchor=\"end\" font-size=\"12\"") +
+           chartText(x(b) + 5, y + 14, fixed(b, 1), " font-size=\"12\"");
+    y += kChartRow;
   }
-  out += stroke("M" + coordinate(x(likely)) + " 16V" + coordinate(y - 4), "stroke-width=\"1.6\"") +
-         text(x(likely), 12, fixed(likely, 2) + " likely", " text-anchor=\"middle\" font-weight=\"bold\"");
-  return head(y + 2, "How far the price moves with each doubt") + out + "</svg>\n";
+  out += chartStroke("M" + coordinate(x(likely)) + " 16V" + coordinate(y - 4), "stroke-width=\"1.6\"") +
+         chartText(x(likely), 12, fixed(likely, 2) + " likely", " text-anchor=\"middle\" font-weight=\"bold\"");
+  return chartHead(y + 2, "How far the price moves with each doubt") + out + "</svg>\n";
 }
 
 }  // namespace chipledger::report

@@ -71,7 +71,8 @@ Json removedJson(const Estimate& e) {
   Json bySetup = Json::array();
   for (const estimate::SetupResult& s : e.setups) bySetup.push_back(mm3Of(s.removed));
   return Json{{"total_mm3", mm3Of(e.removed)},     {"left_mm3", mm3Of(e.left)},     {"gouged_mm3", mm3Of(e.gouged)},
-              {"stock_mm3", mm3Of(e.blankVolume)}, {"cell_mm", e.cell_um / 1000.0}, {"by_setup", std::move(bySetup)}};
+              {"stock_mm3", mm3Of(e.blankVolume)}, {"cell_mm", e.cell_um / 1000.0}, {"by_setup", std::move(bySetup)},
+              {"metal_price", toUnits(e.cutAway)}};
 }
 
 Json setupsJson(const Estimate& e) {

@@ -23,7 +23,24 @@ std::size_t sequenceLength(const std::string& text, std::size_t at) {
   return 0;
 }
 
+// U+200E/F, U+202A..E, U+2066..9: marks, embeddings, overrides and isolates of writing direction.
+bool turnsWriting(const std::string& text, std::size_t at) {
+  const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[at + i]); };
+  if (byte(0) != 0xE2) return false;
+  if (byte(1) == 0x80) return byte(2) == 0x8E || byte(2) == 0x8F || (byte(2) >= 0xAA && byte(2) <= 0xAE);
+  return byte(1) == 0x81 && byte(2) >= 0xA6 && byte(2) <= 0xA9;
+}
+
 }  // namespace
+
+std::string shortened(const std::string& text, std::size_t most) {
+  std::size_t count = 0;
+  for (std::size_t at = 0; at < text.size(); ++at) {
+    if ((static_cast<unsigned char>(text[at]) & 0xC0U) == 0x80U) continue;  // inside a character
+    if (++count > most) return text.substr(0, at) + "\u2026";
+  }
+  return text;
+}
 
 std::string escaped(const std::string& text) {
   std::string out;
@@ -31,7 +48,8 @@ std::string escaped(const std::string& text) {
     const std::size_t length = sequenceLength(text, at);
     const auto c = static_cast<unsigned char>(text[at]);
     if (length == 0 || (length == 1 && (c < 0x20 || c == 0x7F)) ||
-        (length == 2 && c == 0xC2 && static_cast<unsigned char>(text[at + 1]) < 0xA0)) {
+        (length == 2 && c == 0xC2 && static_cast<unsigned char>(text[at + 1]) < 0xA0) ||
+        (length == 3 && turnsWriting(text, at))) {
       out += "\uFFFD";
       at += length == 0 ? 1 : length;
       continue;

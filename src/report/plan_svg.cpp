@@ -5,6 +5,7 @@
 #include <chipledger/report/visible_edges.hpp>
 #include <chipledger/report/wording.hpp>
 
+#include "report/plan_parts.hpp"
 #include "report/plan_tint.hpp"
 
 #include <fmt/format.h>
@@ -17,28 +18,6 @@ namespace chipledger::report {
 namespace {
 
 using estimate::Estimate;
-
-// Paper, mm.
-constexpr double kLongestDrawing = 150;  // fits an upright A4 page with its margins
-constexpr double kFont = 2.3;
-constexpr double kLine = 2.8;            // text lines
-constexpr double kGlyph = 0.56 * kFont;  // mean width of a sans glyph, measured on names like "lock-cut-1"
-constexpr double kMargin = 4;
-constexpr double kLeaderRoom = 6;
-constexpr double kLabelLines = 3;
-constexpr double kDimensionRoom = 6;
-constexpr double kSideRoom = 10;
-constexpr double kScales[] = {10, 5, 2, 1, 0.5, 0.2, 0.1, 0.05};
-
-struct Sheet {
-  const Estimate& e;
-  const part::Body& body;
-  std::size_t batch;
-  double scale;
-  Box2 plate;  ///< plan of the part, plate frame
-  Money dearest;
-  double labelWidth{};
-};
 
 struct View {
   detail::Side side;
@@ -55,20 +34,12 @@ Frame viewFrame(const Frame& partToPlate, detail::Side side) {
 Vec2 inView(Vec2 plate, detail::Side side) { return side == detail::Side::Outer ? plate : Vec2{plate.x, -plate.y}; }
 
 // View coordinates have y up; paper has y down.
-Vec2 onPaper(const Sheet& s, const View& v, Vec2 p) {
+Vec2 onPaper(const PlanSheet& s, const View& v, Vec2 p) {
   const double highest = v.side == detail::Side::Outer ? s.plate.max.y : -s.plate.min.y;
   return {v.left + (p.x - s.plate.min.x) * s.scale, v.top + (highest - p.y) * s.scale};
 }
 
-std::string text(double x, double y, const std::string& words, const std::string& more = "") {
-  return "<text" + attribute("x", x) + attribute("y", y) + more + ">" + escaped(words) + "</text>";
-}
-
-std::string lineTo(double x0, double y0, double x1, double y1) {
-  return fmt::format("M{} {}L{} {}", coordinate(x0), coordinate(y0), coordinate(x1), coordinate(y1));
-}
-
-std::string pathOf(const Sheet& s, const View& v, const std::vector<Vec2>& points, bool closed) {
+std::string pathOf(const PlanSheet& s, const View& v, const std::vector<Vec2>& points, bool closed) {
   std::string d;
   for (std::size_t i = 0; i < points.size(); ++i) {
     const Vec2 p = onPaper(s, v, points[i]);
@@ -90,40 +61,29 @@ bool labelledOn(const detail::Detail& d, detail::Side side) {
   return side == detail::Side::Back ? d.side == detail::Side::Back : d.side != detail::Side::Back;
 }
 
-const estimate::Difference* priceOf(const Sheet& s, std::size_t detail) {
+const estimate::Difference* priceOf(const PlanSheet& s, std::size_t detail) {
   return detail < s.e.detailPrices.size() ? differenceAt(s.e.detailPrices[detail], s.batch) : nullptr;
 }
 
-int stepOf(const Sheet& s, std::size_t detail) {
+int stepOf(const PlanSheet& s, std::size_t detail) {
   const estimate::Difference* price = priceOf(s, detail);
   if (price == nullptr || s.dearest.micros <= 0) return 0;
   return tintStep(static_cast<double>(price->money.micros) / static_cast<double>(s.dearest.micros));
 }
 
-std::string pricesOf(const Sheet& s, std::size_t detail) {
+std::string pricesOf(const PlanSheet& s, std::size_t detail) {
   std::string out;
   for (const estimate::Difference& d : s.e.detailPrices[detail].withMinusWithout)
     out += (out.empty() ? "" : " ") + moneyText(d.money);
   return out;
 }
 
-// The dimension one asks for first.
-std::string keyDimension(const detail::Detail& d) {
-  const detail::Dimensions& m = d.dimensions;
-  if (m.height) return mmText(*m.height) + " high";
-  if (m.diameter) return fmt::format("\u00d8{}", mmText(*m.diameter));
-  if (m.depth && !d.through) return mmText(*m.depth) + " deep";
-  if (m.width) return mmText(*m.width) + " wide";
-  if (m.cornerRadius) return fmt::format("R{}", mmText(*m.cornerRadius));
-  return "";
-}
-
-std::string priceText(const Sheet& s, std::size_t detail) {
+std::string priceText(const PlanSheet& s, std::size_t detail) {
   const estimate::Difference* price = priceOf(s, detail);
   return price == nullptr ? "" : moneyText(price->money);
 }
 
-std::string fills(const Sheet& s, const View& v) {
+std::string fills(const PlanSheet& s, const View& v) {
   std::vector<std::size_t> order;
   for (std::size_t i = 0; i < s.e.details.list.size(); ++i) {
     if (isFilled(s.e.details.list[i]) && shownOn(s.e.details.list[i], v.side)) order.push_back(i);
@@ -141,8 +101,8 @@ std::string fills(const Sheet& s, const View& v) {
       for (const Vec2& p : ring) points.push_back(inView(p, v.side));
       path += pathOf(s, v, points, true);
     }
-    const int step = stepOf(s, i);
-    const std::string price = priceText(s, i);
+    const int step = s.prices ? stepOf(s, i) : 0;
+    const std::string price = s.prices ? priceText(s, i) : "";
     out += "<g class=\"cl-detail\"" + attribute("data-d", std::to_string(i)) + "><title>" +
            escaped(d.name + (price.empty() ? "" : ": " + price + " " + s.e.currency)) +
            "</title><path fill-rule=\"evenodd\"" + attribute("fill", tintColour(step)) + attribute("d", path) + "/>";
@@ -153,7 +113,7 @@ std::string fills(const Sheet& s, const View& v) {
   return out;
 }
 
-std::string edges(const Sheet& s, const View& v) {
+std::string edges(const PlanSheet& s, const View& v) {
   constexpr double kGridCells = 900;  // along the longer side: 0.11 mm on a 98 mm plate
   const Vec2 size = s.plate.size();
   const double cell = std::max(size.x, size.y) / kGridCells;
@@ -169,7 +129,7 @@ std::string edges(const Sheet& s, const View& v) {
 }
 
 // Details with a label on this side, dearest first.
-std::vector<std::size_t> labelOrder(const Sheet& s, detail::Side side) {
+std::vector<std::size_t> labelOrder(const PlanSheet& s, detail::Side side) {
   std::vector<std::size_t> order;
   for (const std::size_t p : dearestFirst(s.e)) {
     const auto i = static_cast<std::size_t>(s.e.detailPrices[p].detail);
@@ -179,7 +139,7 @@ std::vector<std::size_t> labelOrder(const Sheet& s, detail::Side side) {
   return order;
 }
 
-std::string labels(const Sheet& s, const View& v, double width, std::string& left) {
+std::string labels(const PlanSheet& s, const View& v, double width, std::string& left) {
   const std::vector<std::size_t> order = labelOrder(s, v.side);
   std::vector<Vec2> anchors;
   for (const std::size_t i : order)
@@ -193,25 +153,62 @@ std::string labels(const Sheet& s, const View& v, double width, std::string& lef
     const std::size_t i = order[label.index];
     const detail::Detail& d = s.e.details.list[i];
     const Vec2 a = anchors[label.index];
-    leaders += "<path" + attribute("d", lineTo(a.x, a.y, label.end.x, label.end.y)) +
+    leaders += "<path" + attribute("d", planLine(a.x, a.y, label.end.x, label.end.y)) +
                "/><circle r=\"0.4\" fill=\"#111\" stroke=\"none\"" + attribute("cx", a.x) + attribute("cy", a.y) + "/>";
     const double first = label.above ? label.end.y - (kLabelLines - 1) * kLine - 0.8 : label.end.y + kFont + 0.2;
     words += "<g class=\"cl-label\"" + attribute("data-d", std::to_string(i)) +
              "><rect fill=\"#fff\" fill-opacity=\"0\"" + attribute("x", label.end.x - s.labelWidth / 2 + 0.5) +
              attribute("y", first - kFont) + attribute("width", s.labelWidth - 1) +
-             attribute("height", kLabelLines * kLine + 0.4) + "/>" + text(label.end.x, first, d.name) +
-             text(label.end.x, first + kLine, priceText(s, i),
-                  " font-weight=\"bold\" class=\"cl-price\"" + attribute("data-p", pricesOf(s, i))) +
-             text(label.end.x, first + 2 * kLine, keyDimension(d), " fill=\"#444\"") + "</g>\n";
+             attribute("height", kLabelLines * kLine + 0.4) + "/>" +
+             planText(label.end.x, first, shortened(d.name, kLongestName)) +
+             (s.prices ? planText(label.end.x, first + kLine, priceText(s, i),
+                                  " font-weight=\"bold\" class=\"cl-price\"" + attribute("data-p", pricesOf(s, i)))
+                       : std::string{}) +
+             planText(label.end.x, first + (s.prices ? 2 : 1) * kLine, keyDimension(s, i), " fill=\"#444\"") + "</g>\n";
   }
   for (std::size_t k = 0; k < order.size(); ++k) {
-    if (!placed[k]) left += (left.empty() ? "" : ", ") + s.e.details.list[order[k]].name + " " + priceText(s, order[k]);
+    if (placed[k]) continue;
+    left += (left.empty() ? "" : ", ") + shortened(s.e.details.list[order[k]].name, kLongestName);
+    if (s.prices) left += " " + priceText(s, order[k]);
   }
   return "<g fill=\"none\" stroke=\"#111\" stroke-width=\"0.12\" pointer-events=\"none\">" + leaders +
          "</g>\n<g text-anchor=\"middle\">" + words + "</g>\n";
 }
 
-std::string dimensionLines(const Sheet& s, const View& v) {
+// From the side, outer side up: where height and body thickness can be seen. `top` is the paper's y of the highest
+// metal.
+std::string sideView(const PlanSheet& s, double left, double top, double* height) {
+  const Frame& f = s.e.partToStock;
+  const Frame toSide{f.x, f.z, -f.y, {f.shift.x, f.shift.z, -f.shift.y}};
+  const double high = s.e.size_mm.z;
+  *height = high * s.scale;
+  if (s.body.edges.empty() || high <= 0) return "";
+  const auto paper = [&](Vec2 p) { return Vec2{left + (p.x - s.plate.min.x) * s.scale, top + (high - p.y) * s.scale}; };
+  std::string d;
+  constexpr double kGridCells = 900;
+  for (const VisibleEdge& edge : visibleEdges(s.body, toSide, std::max(0.01, s.plate.size().x / kGridCells))) {
+    if (edge.smooth) continue;
+    for (std::size_t i = 0; i < edge.points.size(); ++i) {
+      const Vec2 p = paper(edge.points[i]);
+      d += fmt::format("{}{} {}", i == 0 ? 'M' : 'L', coordinate(p.x), coordinate(p.y));
+    }
+  }
+  std::string out =
+      "<path fill=\"none\" stroke=\"#111\" stroke-width=\"0.2\" stroke-linejoin=\"round\"" + attribute("d", d) + "/>";
+  const auto upright = [&](double x, double from, double to, const std::string& words, bool atRight) {
+    const double a = paper({0, from}).y, b = paper({0, to}).y;
+    out += "<path fill=\"none\" stroke=\"#111\" stroke-width=\"0.12\"" +
+           attribute("d", planLine(x - 1, a, x + 1, a) + planLine(x - 1, b, x + 1, b) + planLine(x, a, x, b)) + "/>" +
+           planText(x + (atRight ? 1.6 : -1.6), (a + b) / 2 + 0.8, words, atRight ? "" : " text-anchor=\"end\"");
+  };
+  const double right = left + s.plate.size().x * s.scale;
+  upright(right + 3, 0, high, trimmed(high, 2), true);
+  const double low = s.e.details.bodyLow_mm, body = s.e.details.bodyHigh_mm;
+  if (body > low && body < high) upright(left - 3, low, body, trimmed(body - low, 2), false);
+  return out + "\n";
+}
+
+std::string dimensionLines(const PlanSheet& s, const View& v) {
   const Vec2 size = s.plate.size();
   const double right = v.left + size.x * s.scale, bottom = v.top + size.y * s.scale;
   const double x = right + 4;
@@ -220,114 +217,23 @@ std::string dimensionLines(const Sheet& s, const View& v) {
       " text-anchor=\"middle\"" +
       attribute("transform", fmt::format("rotate(-90 {} {})", coordinate(x + 2.6), coordinate(middle)));
   return "<path fill=\"none\" stroke=\"#111\" stroke-width=\"0.12\"" +
-         attribute("d", lineTo(right + 1, v.top, x + 1, v.top) + lineTo(right + 1, bottom, x + 1, bottom) +
-                            lineTo(x, v.top, x, bottom) + lineTo(x - 0.5, v.top + 0.5, x + 0.5, v.top - 0.5) +
-                            lineTo(x - 0.5, bottom + 0.5, x + 0.5, bottom - 0.5)) +
-         "/>" + text(x + 2.6, middle, trimmed(size.y, 2), upright) + "\n";
+         attribute("d", planLine(right + 1, v.top, x + 1, v.top) + planLine(right + 1, bottom, x + 1, bottom) +
+                            planLine(x, v.top, x, bottom) + planLine(x - 0.5, v.top + 0.5, x + 0.5, v.top - 0.5) +
+                            planLine(x - 0.5, bottom + 0.5, x + 0.5, bottom - 0.5)) +
+         "/>" + planText(x + 2.6, middle, trimmed(size.y, 2), upright) + "\n";
 }
 
-// Length under the last view, with the scale bar.
-std::string lengthAndScale(const Sheet& s, double left, double y) {
-  const double length = s.plate.size().x * s.scale;
-  constexpr double kBarAim_mm = 25;
-  double bar = 1;
-  for (const double step : {1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0})
-    if (step * s.scale <= kBarAim_mm) bar = step;
-  const double y2 = y + 7;
-  std::string out =
-      "<path fill=\"none\" stroke=\"#111\" stroke-width=\"0.12\"" +
-      attribute("d", lineTo(left, y - 1, left, y + 1) + lineTo(left + length, y - 1, left + length, y + 1) +
-                         lineTo(left, y, left + length, y)) +
-      "/>" + "<rect fill=\"#fff\"" + attribute("x", left + length / 2 - 5) + attribute("y", y - 1.4) +
-      " width=\"10\" height=\"2.8\"/>" +
-      text(left + length / 2, y + 0.8, trimmed(s.plate.size().x, 2), " text-anchor=\"middle\"");
-  for (int i = 0; i < 2; ++i) {
-    out += std::string("<rect stroke=\"#111\" stroke-width=\"0.12\" fill=\"") + (i == 0 ? "#111" : "#fff") + "\"" +
-           attribute("x", left + i * bar * s.scale / 2) + attribute("y", y2 - 1.2) +
-           attribute("width", bar * s.scale / 2) + " height=\"1.2\"/>";
-  }
-  const std::string ratio =
-      s.scale >= 1 ? trimmed(s.scale, 2) + " : 1" : fmt::format("1 : {}", trimmed(1 / s.scale, 2));
-  out += text(left + bar * s.scale + 1.5, y2, trimmed(bar, 0) + " mm, " + ratio + " when printed full size");
-  return out + "\n";
-}
-
-std::string tintKey(const Sheet& s, double left, double y) {
-  constexpr double kStepWidth = 18;
-  std::string out = text(
-      left, y,
-      "With minus without, " + s.e.currency + " a piece" +
-          (s.batch < s.e.batches.size() ? fmt::format(", batch of {}", s.e.batches[s.batch].size) : std::string{}));
-  for (int step = 0; step < kTintSteps; ++step) {
-    const double x = left + step * kStepWidth;
-    const std::string box = attribute("x", x) + attribute("y", y + 1.2) + " width=\"4\" height=\"2.4\"";
-    out += "<rect stroke=\"#111\" stroke-width=\"0.1\"" + attribute("fill", tintColour(step)) + box + "/>";
-    if (step > 0) out += "<rect" + attribute("fill", hatchFill(step)) + box + "/>";
-    const double from = tintFrom(step) * toUnits(s.dearest);
-    out += text(x + 4.8, y + 3.2, step == 0 ? "below" : fmt::format("from {}", moneyRounded(money(from))));
-  }
-  return out + "\n";
-}
-
-// Heights, smallest radius, thinnest floor: what the price turns on.
-std::string dimensionsThatMatter(const Sheet& s) {
-  const detail::Detail *tallest = nullptr, *sharpest = nullptr, *thinnest = nullptr, *tightest = nullptr;
-  for (const detail::Detail& d : s.e.details.list) {
-    const auto smaller = [](const std::optional<Length>& a, const detail::Detail* b,
-                            std::optional<Length> detail::Dimensions::*member) {
-      return a && (b == nullptr || *a < *(b->dimensions.*member));
-    };
-    if (d.kind == detail::DetailKind::Island && d.dimensions.height &&
-        (tallest == nullptr || *d.dimensions.height > *tallest->dimensions.height))
-      tallest = &d;
-    if (d.kind != detail::DetailKind::Outline &&
-        smaller(d.dimensions.cornerRadius, sharpest, &detail::Dimensions::cornerRadius))
-      sharpest = &d;
-    if (smaller(d.dimensions.thickness, thinnest, &detail::Dimensions::thickness)) thinnest = &d;
-    if (smaller(d.dimensions.gap, tightest, &detail::Dimensions::gap)) tightest = &d;
-  }
-  std::string out = fmt::format("Finished height {}", trimmed(s.e.size_mm.z, 2));
-  const auto add = [&](const char* what, Length value, const detail::Detail& d) {
-    out += fmt::format(", {}{} ({})", what, mmText(value), d.name);
-  };
-  const double floor = s.e.details.bodyHigh_mm - s.e.details.bodyLow_mm;
-  if (floor > 0) out += fmt::format(", body {}", trimmed(floor, 2));
-  if (tallest != nullptr) add("tallest island ", *tallest->dimensions.height, *tallest);
-  if (sharpest != nullptr) add("smallest inside radius R", *sharpest->dimensions.cornerRadius, *sharpest);
-  if (thinnest != nullptr) add("thinnest floor ", *thinnest->dimensions.thickness, *thinnest);
-  if (tightest != nullptr) add("tightest gap ", *tightest->dimensions.gap, *tightest);
-  return out + ". All in mm.";
-}
-
-std::vector<std::string> brokenAt(const std::string& words, double width) {
-  const auto most = static_cast<std::size_t>(std::max(10.0, width / kGlyph));
-  std::vector<std::string> lines;
-  std::string line;
-  for (std::size_t at = 0; at < words.size();) {
-    const std::size_t end = std::min(words.find(' ', at), words.size());
-    if (!line.empty() && line.size() + 1 + (end - at) > most) {
-      lines.push_back(line);
-      line.clear();
-    }
-    line += (line.empty() ? "" : " ") + words.substr(at, end - at);
-    at = end + 1;
-  }
-  if (!line.empty()) lines.push_back(line);
-  return lines;
-}
-
-double widestLabel(const Sheet& s) {
+double widestLabel(const PlanSheet& s) {
   std::size_t longest = 6;
   for (std::size_t i = 0; i < s.e.details.list.size(); ++i) {
     if (priceOf(s, i) == nullptr) continue;
-    longest = std::max({longest, s.e.details.list[i].name.size(), keyDimension(s.e.details.list[i]).size()});
+    longest = std::max({longest, s.e.details.list[i].name.size(), keyDimension(s, i).size()});
   }
-  constexpr std::size_t kLongestName = 16;  // longer names run on; they are still in the table
   return static_cast<double>(std::min(longest, kLongestName)) * kGlyph + 2;
 }
 
-Sheet makeSheet(const Estimate& e, const part::Body& body, const PlanOptions& options) {
-  Sheet s{e, body, options.batch.value_or(referenceBatch(e)), 1, {}, {}, 0};
+PlanSheet makeSheet(const Estimate& e, const part::Body& body, const PlanOptions& options) {
+  PlanSheet s{e, body, options.batch.value_or(referenceBatch(e)), 1, {}, {}, 0, options.prices, options.labels};
   for (const part::Edge& edge : body.edges) {
     for (const Vec3& p : edge.points) s.plate.add(e.partToStock.apply(p).xy());
   }
@@ -381,7 +287,7 @@ Vec2 pointInside(const Region& region) {
 }
 
 std::string planSvg(const Estimate& e, const part::Body& body, const PlanOptions& options) {
-  const Sheet s = makeSheet(e, body, options);
+  const PlanSheet s = makeSheet(e, body, options);
   const double drawn = s.plate.size().x * s.scale, tall = s.plate.size().y * s.scale;
   constexpr double kNarrowestSheet = 116;  // the tint key
   const double width = std::max(kNarrowestSheet, drawn + 2 * kMargin + kSideRoom);
@@ -391,38 +297,45 @@ std::string planSvg(const Estimate& e, const part::Body& body, const PlanOptions
   std::string unlabelled;
   double left = 0;
   for (const detail::Side side : {detail::Side::Outer, detail::Side::Back}) {
-    const std::size_t count = labelOrder(s, side).size();
+    const std::size_t count = s.labels ? labelOrder(s, side).size() : 0;
     View view{side, viewFrame(e.partToStock, side), 0, 0};
     view.left = left = (width - kSideRoom - drawn) / 2;
-    out += text(kMargin, y + kFont, side == detail::Side::Outer ? "Outer side" : "Back, turned over about its length",
-                " font-weight=\"bold\"") +
-           "\n";
+    out +=
+        planText(kMargin, y + kFont, side == detail::Side::Outer ? "Outer side" : "Back, turned over about its length",
+                 " font-weight=\"bold\"") +
+        "\n";
     y += kLine + 1;
     view.top = y + (count > 0 ? labelRoom : 1);
-    out += fills(s, view) + edges(s, view) + dimensionLines(s, view) + labels(s, view, width, unlabelled);
+    out += fills(s, view) + edges(s, view) + dimensionLines(s, view);
+    if (s.labels) out += labels(s, view, width, unlabelled);
     y = view.top + tall + (count > 1 ? labelRoom : 0) + 3;
   }
+  out += planText(kMargin, y + kFont, "From the side, outer side up", " font-weight=\"bold\"") + "\n";
+  double high = 0;
+  out += sideView(s, left, y + kLine + 2.5, &high);
+  y += kLine + 2.5 + high + 4;
   out += lengthAndScale(s, left, y + 1);
   y += kDimensionRoom + 7;
-  out += tintKey(s, kMargin, y);
-  y += 8;
+  if (s.prices) {
+    out += tintKey(s, kMargin, y);
+    y += 8;
+  }
   std::string words = dimensionsThatMatter(s);
   std::string together;
   for (const estimate::GroupPrice& group : e.groups) {
-    const estimate::Difference* price = differenceAt(group.withMinusWithout, s.batch);
+    const estimate::Difference* price = s.prices ? differenceAt(group.withMinusWithout, s.batch) : nullptr;
     if (price != nullptr)
       together += fmt::format("{}{} {}", together.empty() ? "" : ", ", group.name, moneyText(price->money));
   }
   if (!together.empty()) words += fmt::format(" Together: {}.", together);
   if (!unlabelled.empty()) words += " Not labelled: " + unlabelled + ".";
   for (const std::string& line : brokenAt(words, width - 2 * kMargin)) {
-    out += text(kMargin, y, line) + "\n";
+    out += planText(kMargin, y, line) + "\n";
     y += kLine;
   }
   y += kMargin - kLine;
-  return "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"group\" aria-label=\"Plan of the part with the price of "
-         "each "
-         "detail\"" +
+  return "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"group\" aria-label=\"Plan of the part" +
+         std::string(s.prices ? " with the price of each detail" : "") + "\"" +
          attribute("width", coordinate(width) + "mm") + attribute("height", coordinate(y) + "mm") +
          attribute("viewBox", fmt::format("0 0 {} {}", coordinate(width), coordinate(y))) +
          " font-family=\"sans-serif\"" + attribute("font-size", kFont) + " fill=\"#111\">\n<title>" +

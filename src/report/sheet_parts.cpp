@@ -58,7 +58,8 @@ void HtmlTable::column(std::size_t index, const std::string& attributes) { attri
 std::string HtmlTable::cells(const std::vector<std::string>& cells) const {
   std::string out;
   for (std::size_t c = 0; c < cells.size(); ++c) {
-    out += "<td" + (c < attributes_.size() ? attributes_[c] : std::string{}) + ">" + cells[c] + "</td>";
+    const std::string marks = c < attributes_.size() ? attributes_[c] : std::string{};
+    out += c == 0 ? "<th scope=\"row\"" + marks + ">" + cells[c] + "</th>" : "<td" + marks + ">" + cells[c] + "</td>";
   }
   return out;
 }

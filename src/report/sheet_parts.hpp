@@ -35,6 +35,13 @@ private:
   std::vector<std::string> attributes_;
 };
 
+/// The five answers, as a list.
+std::string answersMarkup(const estimate::Estimate& estimate);
+/// Dearest first: name and price, for beside the drawing.
+std::string ladderMarkup(const estimate::Estimate& estimate);
+/// What the tints of the turned part mean.
+std::string solidKey(const estimate::Estimate& estimate);
+
 // One function a section; each returns what stands under its heading.
 std::string drawnFacts(const estimate::Estimate& estimate);
 std::string blankSection(const estimate::Estimate& estimate);

@@ -153,26 +153,30 @@ std::string changeSentence(const estimate::Estimate& e, const std::vector<std::s
   return out + ".";
 }
 
-std::string sureSentence(const estimate::Estimate& e) {
-  const estimate::BatchPrice& b = e.batches[referenceBatch(e)];
-  std::string out = "Between " + moneyRounded(b.low) + " and " + moneyRounded(b.high);
-  if (b.perPiece.micros > 0) {
-    const double price = toUnits(b.perPiece);
-    out += " (" + withSign(100 * (toUnits(b.low) / price - 1), 0) + " to " +
-           withSign(100 * (toUnits(b.high) / price - 1), 0) + " %)";
-  }
-  if (!e.doubts.empty()) out += ". Most in doubt: " + e.doubts.front().name + ", " + e.doubts.front().range;
+std::string doubtSentence(const Estimate& e) {
+  std::string out;
+  if (!e.doubts.empty()) out += "Most in doubt: " + e.doubts.front().name + ", " + e.doubts.front().range + ". ";
+  std::vector<std::string> parts;
   const Assumptions values = allValues(e);
-  if (!values.empty()) {
-    out += ". " + std::to_string(countOf(values, From::Guessed)) + " of " + std::to_string(values.size()) +
-           " values are guessed";
-  }
+  if (!values.empty())
+    parts.push_back(std::to_string(countOf(values, From::Guessed)) + " of " + std::to_string(values.size()) +
+                    " values are guessed");
   const Notes notes = allNotes(e);
   const auto leftOut =
       std::count_if(notes.begin(), notes.end(), [](const Note& n) { return n.severity == NoteSeverity::LeftOut; });
-  if (!e.details.questions.empty()) out += ", questions open: " + std::to_string(e.details.questions.size());
-  if (leftOut > 0) out += ", left out of the price: " + std::to_string(leftOut);
-  return out + ".";
+  if (!e.details.questions.empty()) parts.push_back("questions open: " + std::to_string(e.details.questions.size()));
+  if (leftOut > 0) parts.push_back("left out of the price: " + std::to_string(leftOut));
+  out += joined(parts, ", ");
+  if (!parts.empty()) out += ".";
+  return out;
+}
+
+std::string sureSentence(const estimate::Estimate& e) {
+  const estimate::BatchPrice& b = e.batches[referenceBatch(e)];
+  std::string out = "Between " + moneyRounded(b.low) + " and " + moneyRounded(b.high);
+  if (b.perPiece.micros > 0) out += " (" + bandText(e) + ")";
+  const std::string doubt = doubtSentence(e);
+  return out + "." + (doubt.empty() ? "" : " " + doubt);
 }
 
 }  // namespace
@@ -290,6 +294,17 @@ Assumptions guessedFirst(const Assumptions& all) {
   return out;
 }
 
+std::string ageWord(const Estimate& e) { return countOf(allValues(e), From::Clocked) > 0 ? "mocked" : "drawn"; }
+
+std::string bandText(const Estimate& e) {
+  if (e.batches.empty()) return "";
+  const estimate::BatchPrice& b = e.batches[referenceBatch(e)];
+  if (b.perPiece.micros <= 0) return "";
+  const double price = toUnits(b.perPiece);
+  return withSign(100 * (toUnits(b.low) / price - 1), 0) + " to " + withSign(100 * (toUnits(b.high) / price - 1), 0) +
+         " %";
+}
+
 std::size_t referenceBatch(const estimate::Estimate& e) {
   const auto last = static_cast<int>(e.batches.size()) - 1;
   return static_cast<std::size_t>(std::clamp(e.referenceBatch, 0, std::max(0, last)));
@@ -319,10 +334,11 @@ std::vector<std::size_t> dearestFirst(const estimate::Estimate& e) {
 Summary summarise(const estimate::Estimate& e) {
   if (e.batches.empty()) {
     const std::string none = "No batch was priced.";
-    return {none, none, none, none, none};
+    return {none, none, none, none, none, ""};
   }
   const std::vector<std::size_t> order = dearestFirst(e);
-  return {costSentence(e), becauseSentence(e), dearestSentence(e, order), changeSentence(e, order), sureSentence(e)};
+  return {costSentence(e),          becauseSentence(e), dearestSentence(e, order),
+          changeSentence(e, order), sureSentence(e),    doubtSentence(e)};
 }
 
 }  // namespace chipledger::report

@@ -17,7 +17,7 @@ std::string sheet(const estimate::Estimate& e) { return sheetHtml(e, support::sa
 
 /// Every element closed in order; attributes quoted. Returns the first fault, empty when well formed.
 std::string markupFault(const std::string& html) {
-  static const std::set<std::string> empty{"meta", "br", "!DOCTYPE"};
+  static const std::set<std::string> empty{"meta", "br", "input", "!DOCTYPE"};
   std::vector<std::string> open;
   for (std::size_t at = html.find('<'); at != std::string::npos; at = html.find('<', at + 1)) {
     std::size_t end = at + 1;

@@ -70,6 +70,9 @@ inline detail::Details sampleDetails() {
   for (int i = 0; i < 2; ++i) {
     out.list[static_cast<std::size_t>(1 + i)].parent = -1;
   }
+  out.faceDetail.assign(static_cast<std::size_t>(face), -1);
+  for (std::size_t i = 0; i < out.list.size(); ++i)
+    for (const part::FaceId f : out.list[i].faces) out.faceDetail[static_cast<std::size_t>(f.index)] = static_cast<int>(i);
   out.questions.push_back({"thread-1.thread", "thread-1", "Is the bore of 2.05 mm an M2.5 thread?", "M2.5, tapped"});
   out.questions.push_back({"bore-1.tight", "bore-1", "Is the bore of 5 mm a tight fit?", "H7, reamed"});
   return out;
@@ -160,6 +163,7 @@ inline estimate::Estimate sampleEstimate() {
   e.left = {1'250'000'000};
   const VolumeCount part = countVolume(e.partVolume);
   e.removed = e.blankVolume - part - e.left;
+  e.cutAway = money(8.06 * static_cast<double>(e.removed.um3) / static_cast<double>(e.blankVolume.um3));
 
   for (int s = 0; s < 2; ++s) {
     estimate::SetupResult r;

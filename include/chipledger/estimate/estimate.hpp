@@ -117,6 +117,7 @@ struct Estimate {
   Frame partToStock;                               ///< the frame in which the blank is a box
   VolumeCount blankVolume, removed, left, gouged;  ///< blank = removed + part + left, on the grid
   VolumeCount partOnGrid;                          ///< the part as the cells see it
+  Money cutAway;                                   ///< metal cut away, at the price of the blank: price x removed / blank
   int cell_um{};
   std::vector<SetupResult> setups;
   std::vector<OperationResult> operations;

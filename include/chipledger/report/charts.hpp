@@ -15,6 +15,11 @@ std::string thicknessChart(const estimate::Estimate& estimate);
 /// How far the price moves with each doubt.
 std::string doubtChart(const estimate::Estimate& estimate);
 
+/// The lines of one price as one bar, largest first, with the amounts under it in the same order.
+std::string costBar(const estimate::BatchPrice& batch, const std::string& currency);
+/// One price inside its band.
+std::string bandBar(const estimate::BatchPrice& batch, const std::string& currency);
+
 /// Fill of a price line: a published set of eight colours that colour-blind readers can tell apart (Okabe and Ito
 /// 2002).
 const char* lineColour(ledger::Line line);

@@ -4,8 +4,11 @@
 
 namespace chipledger::report {
 
-/// Safe inside elements and quoted attributes; control characters become U+FFFD, bytes that are not UTF-8 too.
+/// Safe inside elements and quoted attributes. Control characters and those that turn the direction of writing (they
+/// could put a price on another line's name) become U+FFFD, bytes that are not UTF-8 too.
 std::string escaped(const std::string& text);
+/// The first `most` characters, with an ellipsis where something is cut.
+std::string shortened(const std::string& text, std::size_t most);
 /// Coordinate on paper: at most 3 decimals.
 std::string coordinate(double mm);
 /// attribute="escaped value" with a blank before it.

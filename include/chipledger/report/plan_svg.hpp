@@ -15,6 +15,8 @@ namespace chipledger::report {
 
 struct PlanOptions {
   std::optional<std::size_t> batch;  ///< index into Estimate::batches for the prices shown; none: the reference batch
+  bool prices{true};                 ///< false: names and dimensions only, no tint
+  bool labels{true};
 };
 
 /// A complete SVG document whose user unit is one millimetre of paper.

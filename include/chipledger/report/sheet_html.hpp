@@ -14,6 +14,7 @@ namespace chipledger::report {
 struct SheetOptions {
   std::string date;     ///< as printed in the foot
   std::string version;  ///< of the program
+  std::string shop{};   ///< name and file of the shop, as printed in the foot; may be empty
 };
 
 std::string sheetHtml(const estimate::Estimate& estimate, const part::Body& body, const SheetOptions& options);

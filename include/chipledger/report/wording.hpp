@@ -44,9 +44,16 @@ const estimate::Difference* differenceAt(const std::vector<estimate::Difference>
 /// Index of the reference batch, held inside the list.
 std::size_t referenceBatch(const estimate::Estimate& estimate);
 
+/// How far the part is from the bench: "drawn" when every value is entered, from a table or guessed; "mocked" when
+/// some were clocked. The estimate cannot tell whether a batch was ever run.
+std::string ageWord(const estimate::Estimate& estimate);
+/// "-5 to +14 %": the band round the price at the reference batch; empty when there is no price.
+std::string bandText(const estimate::Estimate& estimate);
+
 /// The owner's five questions, each answered in a sentence or two.
 struct Summary {
   std::string cost, because, dearest, change, sure;
+  std::string doubt;  ///< `sure` without the band, for where the band is drawn
 };
 Summary summarise(const estimate::Estimate& estimate);
 

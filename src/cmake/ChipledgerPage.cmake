@@ -1,0 +1,21 @@
+# Style and scripts of the HTML pages, compiled in: every src/report/page/* becomes a text in one generated source file.
+# Lines are stripped of their indent, and comment lines and empty lines are dropped: a page carries them a thousand times
+# for no reader.
+function(chipledger_page_texts target)
+  set(body "#include \"report/page_texts.hpp\"\n\nnamespace chipledger::report {\n")
+  foreach(pair IN ITEMS kPageStyle:page.css kPageScript:page.js kSolidScript:solid.js)
+    string(REPLACE ":" ";" pair "${pair}")
+    list(GET pair 0 name)
+    list(GET pair 1 file)
+    set(file "${PROJECT_SOURCE_DIR}/src/report/page/${file}")
+    set_property(DIRECTORY APPEND PROPERTY CMAKE_CONFIGURE_DEPENDS "${file}")
+    file(READ "${file}" text)
+    string(REGEX REPLACE "(^|\n)[ \t]*//[^\n]*" "\\1" text "${text}")
+    string(REGEX REPLACE "\n[ \t\n]+" "\n" text "${text}")
+    string(APPEND body "\nconst char* const ${name} = R\"page(${text})page\";\n")
+  endforeach()
+  string(APPEND body "\n}  // namespace chipledger::report\n")
+  set(generated "${CMAKE_CURRENT_BINARY_DIR}/page_texts.cpp")
+  file(GENERATE OUTPUT "${generated}" CONTENT "${body}")
+  target_sources(${target} PRIVATE "${generated}")
+endfunction()

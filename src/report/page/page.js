@@ -1,0 +1,45 @@
+// Lighting, the choice of batch, opened numbers. Everything is readable without it.
+(function () {
+  function all(s, from) { return Array.prototype.slice.call((from || document).querySelectorAll(s)); }
+  function light(id, on) {
+    all('[data-d="' + id + '"]').forEach(function (e) { e.classList.toggle('lit', on); });
+    var solid = document.getElementById('solid');
+    if (solid) solid.dispatchEvent(new CustomEvent('sheet-lit', {detail: on ? Number(id) : -1}));
+  }
+  window.chipledgerSheet = {light: light};
+  all('[data-d]').forEach(function (e) {
+    var id = e.getAttribute('data-d');
+    if (e.classList.contains('cl-label') || e.tagName === 'TR') e.setAttribute('tabindex', '0');
+    e.addEventListener('mouseenter', function () { light(id, true); });
+    e.addEventListener('mouseleave', function () { light(id, false); });
+    e.addEventListener('focusin', function () { light(id, true); });
+    e.addEventListener('focusout', function () { light(id, false); });
+  });
+  all('details.n').forEach(function (d) {
+    d.addEventListener('toggle', function () {
+      if (d.open) all('details.n[open]').forEach(function (o) { if (o !== d) o.open = false; });
+    });
+  });
+  var choice = document.getElementById('batch');
+  function show() {
+    var b = Number(choice.value);
+    all('[data-p]').forEach(function (e) {
+      var p = e.getAttribute('data-p').split(' ');
+      if (p[b] !== undefined) e.textContent = p[b];
+    });
+    all('[data-b]').forEach(function (e) { e.classList.toggle('on', Number(e.getAttribute('data-b')) === b); });
+    all('[data-only]').forEach(function (e) { e.hidden = Number(e.getAttribute('data-only')) !== b; });
+    window.dispatchEvent(new Event('resize'));
+  }
+  if (choice) { choice.disabled = false; choice.addEventListener('change', show); }
+  document.addEventListener('keydown', function (ev) {
+    if (ev.key !== 'Escape') return;
+    all('details.n[open]').forEach(function (d) { d.open = false; d.querySelector('summary').focus(); });
+  });
+  var open = [];
+  window.addEventListener('beforeprint', function () {
+    open = all('details.n[open]');
+    open.forEach(function (d) { d.open = false; });
+  });
+  window.addEventListener('afterprint', function () { open.forEach(function (d) { d.open = true; }); });
+})();

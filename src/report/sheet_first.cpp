@@ -1,0 +1,173 @@
+// The first screen: the five answers at the left, the part in the middle, the dearest details at the right.
+#include <chipledger/report/charts.hpp>
+#include <chipledger/report/markup.hpp>
+#include <chipledger/report/number.hpp>
+#include <chipledger/report/wording.hpp>
+
+#include "report/plan_tint.hpp"
+#include "report/sheet_parts.hpp"
+
+#include <algorithm>
+
+namespace chipledger::report {
+
+namespace {
+
+using estimate::Estimate;
+
+// A text that changes with the chosen batch: the values of all batches, separated by blanks.
+std::string switching(const Estimate& e, Money estimate::BatchPrice::*which) {
+  std::string all;
+  for (const estimate::BatchPrice& b : e.batches) all += (all.empty() ? "" : " ") + moneyRounded(b.*which);
+  return "<span" + attribute("data-p", all) + ">" + moneyRounded(e.batches[referenceBatch(e)].*which) + "</span>";
+}
+
+std::string batchChoice(const Estimate& e) {
+  std::string out = "<select id=\"batch\" disabled aria-label=\"batch\">";
+  for (std::size_t b = 0; b < e.batches.size(); ++b) {
+    out += "<option" + attribute("value", std::to_string(b)) + (b == referenceBatch(e) ? " selected" : "") + ">" +
+           std::to_string(e.batches[b].size) + "</option>";
+  }
+  return out + "</select>";
+}
+
+// One piece of markup for each batch, of which the chosen one is shown.
+template <class Make>
+std::string perBatch(const Estimate& e, Make make) {
+  std::string out;
+  for (std::size_t b = 0; b < e.batches.size(); ++b) {
+    out += "<div" + attribute("data-only", std::to_string(b)) + (b == referenceBatch(e) ? "" : " hidden") + ">" +
+           make(e.batches[b]) + "</div>\n";
+  }
+  return out;
+}
+
+std::string costAnswer(const Estimate& e) {
+  std::string heads, cells;
+  for (std::size_t b = 0; b < e.batches.size(); ++b) {
+    const std::string mark = attribute("data-b", std::to_string(b)) + (b == referenceBatch(e) ? " class=\"on\"" : "");
+    heads += "<th scope=\"col\"" + mark + ">" + std::to_string(e.batches[b].size) + "</th>";
+    cells += "<td" + mark + ">" + moneyRounded(e.batches[b].perPiece) + "</td>";
+  }
+  return "<span class=\"cost\">" + switching(e, &estimate::BatchPrice::perPiece) + " " + escaped(e.currency) +
+         " <small>a piece in a batch of " + batchChoice(e) +
+         "</small></span><div class=\"scroll\"><table><tr><th scope=\"row\">pieces</th>" + heads +
+         "</tr><tr><th scope=\"row\">" + escaped(e.currency) + " a piece</th>" + cells + "</tr></table></div>";
+}
+
+std::string dearestAnswer(const Estimate& e, const Summary& s) {
+  const std::size_t batch = referenceBatch(e);
+  struct Named {
+    std::string name, mark, why;
+    const std::vector<estimate::Difference>* prices;
+  };
+  std::vector<Named> named;
+  for (const estimate::GroupPrice& g : e.groups)
+    if (differenceAt(g.withMinusWithout, batch) != nullptr) named.push_back({g.name, "", g.why, &g.withMinusWithout});
+  for (const std::size_t i : dearestFirst(e)) {
+    const estimate::DetailPrice& p = e.detailPrices[i];
+    if (differenceAt(p, batch) == nullptr) continue;
+    named.push_back({e.details.list[static_cast<std::size_t>(p.detail)].name,
+                     attribute("data-d", std::to_string(p.detail)), p.why, &p.withMinusWithout});
+    break;
+  }
+  if (named.empty()) return escaped(s.dearest);
+  std::stable_sort(named.begin(), named.end(),
+                   [&](const Named& a, const Named& b) { return (*a.prices)[batch].money > (*b.prices)[batch].money; });
+  constexpr std::size_t kNamed = 2;
+  std::string out = "<ul>";
+  for (std::size_t i = 0; i < std::min(kNamed, named.size()); ++i) {
+    std::string all;
+    for (const estimate::Difference& d : *named[i].prices) all += (all.empty() ? "" : " ") + moneyText(d.money);
+    out += "<li" + named[i].mark + "><span>" + (i == 0 ? "<strong>" : "") + escaped(named[i].name) +
+           (i == 0 ? "</strong>" : "") + (named[i].why.empty() ? "" : ": " + escaped(named[i].why)) + "</span><b" +
+           attribute("data-p", all) + ">" + moneyText((*named[i].prices)[batch].money) + "</b></li>";
+  }
+  return out + "</ul>";
+}
+
+std::string changeAnswer(const Estimate& e, const Summary& s) {
+  constexpr std::size_t kNamed = 3;
+  const std::size_t batch = referenceBatch(e);
+  std::string items;
+  std::size_t count = 0;
+  for (const estimate::Advice& a : e.advice) {
+    const estimate::Difference* saves = differenceAt(a.saves, batch);
+    if (saves == nullptr || saves->money.micros <= 0 || count++ == kNamed) continue;
+    if (count > kNamed) break;
+    std::string all;
+    for (const estimate::Difference& d : a.saves) all += (all.empty() ? "" : " ") + moneyText(d.money);
+    items += "<li><span>" + escaped(a.change) + "</span><b>saves <span" + attribute("data-p", all) + ">" +
+             moneyText(saves->money) + "</span></b></li>";
+  }
+  if (items.empty()) return escaped(s.change);
+  return "<ul>" + items + "</ul>" + mmText(e.blank.leftBeforeNextStep) + " mm of height left before the next plate.";
+}
+
+std::string tintKey(const Estimate& e) {
+  const std::size_t batch = referenceBatch(e);
+  Money dearest;
+  for (const estimate::DetailPrice& p : e.detailPrices)
+    if (const estimate::Difference* d = differenceAt(p, batch)) dearest = std::max(dearest, d->money);
+  if (dearest.micros <= 0) return "";
+  std::string out = "<ul class=\"key no-print\"><li>With minus without, " + escaped(e.currency) + " a piece:</li>";
+  for (int step = 0; step < kTintSteps; ++step) {
+    const Money from = money(tintFrom(std::max(1, step)) * toUnits(dearest));
+    out += std::string(
+               "<li><svg viewBox=\"0 0 22 12\" aria-hidden=\"true\"><rect width=\"22\" height=\"12\" "
+               "stroke=\"#111\" fill=\"") +
+           tintColour(step) + "\"/></svg>" + (step == 0 ? "below " : "from ") + moneyRounded(from) + "</li>";
+  }
+  return out + "</ul>\n";
+}
+
+}  // namespace
+
+std::string answersMarkup(const Estimate& e) {
+  const Summary s = summarise(e);
+  const bool priced = !e.batches.empty();
+  return "<dl class=\"answers\">\n<dt>What it costs</dt><dd>" + (priced ? costAnswer(e) : escaped(s.cost)) +
+         "</dd>\n<dt>What makes it cost that</dt><dd>" +
+         (priced ? perBatch(e, [&](const estimate::BatchPrice& b) { return costBar(b, e.currency); })
+                 : escaped(s.because)) +
+         "</dd>\n<dt>The dearest detail</dt><dd>" + dearestAnswer(e, s) + "</dd>\n<dt>What to change</dt><dd>" +
+         changeAnswer(e, s) + "</dd>\n<dt>How sure it is</dt><dd>" +
+         (priced ? perBatch(e, [&](const estimate::BatchPrice& b) { return bandBar(b, e.currency); }) : "") +
+         escaped(s.doubt) + "</dd>\n</dl>\n";
+}
+
+std::string ladderMarkup(const Estimate& e) {
+  constexpr std::size_t kRows = 13;
+  const std::size_t batch = referenceBatch(e);
+  std::string rows;
+  std::size_t count = 0, more = 0;
+  const auto add = [&](const std::string& name, const std::string& words, const std::string& marks,
+                       const std::vector<estimate::Difference>& prices) {
+    if (differenceAt(prices, batch) == nullptr) return;
+    if (count++ >= kRows) {
+      ++more;
+      return;
+    }
+    std::string all;
+    for (const estimate::Difference& d : prices) all += (all.empty() ? "" : " ") + moneyText(d.money);
+    rows += "<tr" + marks + "><th scope=\"row\" class=\"wrap\">" + escaped(name) +
+            (words.empty() ? "" : "<small>" + escaped(words) + "</small>") + "</th><td><span" +
+            attribute("data-p", all) + ">" + moneyText(prices[batch].money) + "</span></td></tr>\n";
+  };
+  for (const estimate::GroupPrice& g : e.groups)
+    add(g.name, std::to_string(g.details.size()) + " details together", " class=\"group\"", g.withMinusWithout);
+  for (const std::size_t i : dearestFirst(e)) {
+    const estimate::DetailPrice& p = e.detailPrices[i];
+    const detail::Detail& d = e.details.list[static_cast<std::size_t>(p.detail)];
+    add(d.name, dimensionsText(d.dimensions), attribute("data-d", std::to_string(p.detail)), p.withMinusWithout);
+  }
+  if (rows.empty()) return "";
+  return "<div class=\"ladder\">\n<table><caption>Dearest first: the whole part with it minus without it</caption>"
+         "<thead><tr><th scope=\"col\">detail</th><th scope=\"col\">" +
+         escaped(e.currency) + "<small>a piece</small></th></tr></thead>\n<tbody>\n" + rows + "</tbody></table>\n" +
+         (more > 0 ? "<p class=\"note\">" + std::to_string(more) + " more further down.</p>\n" : "") + "</div>\n";
+}
+
+std::string solidKey(const Estimate& e) { return tintKey(e); }
+
+}  // namespace chipledger::report
