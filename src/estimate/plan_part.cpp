@@ -331,14 +331,6 @@ private:
 
   // Metal that no operation takes is money that is missing: said, and the estimate counts as incomplete.
   void sayWhatIsLeft() {
-    std::string carved;
-    for (std::size_t i = 0; i < r_.details->list.size(); ++i)
-      if (r_.details->list[i].kind == detail::DetailKind::CarvedFace && !isDropped(r_, i))
-        carved += (carved.empty() ? "" : ", ") + r_.details->list[i].name;
-    if (!carved.empty())
-      out_.notes.push_back({NoteSeverity::LeftOut, "carved-not-planned",
-                            "Carved faces are not planned yet: the price leaves out their ball-cutter passes.",
-                            carved});
     const double share =
         static_cast<double>(out_.left.um3) / static_cast<double>(std::max<std::int64_t>(1, out_.blankVolume.um3));
     if (share > kLeftWorthSaying)

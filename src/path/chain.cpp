@@ -103,6 +103,7 @@ Chain chooseChain(const std::vector<Zone>& zones, const std::vector<Candidate>& 
           chosen.push_back(j);
           double whole = more;
           for (std::size_t z = 0; z < m; ++z) {
+            if (zones[z].soft && after[z] != n) continue;
             const double stays = after[z] == n ? area(zones[z].metal) : leftArea[after[z]][z];
             whole += kLeftMoneyPerMm2 * std::max(0.0, stays - best[z] - kLeftNoise_mm2);
           }

@@ -81,6 +81,30 @@ Chart::Chart(std::function<Region(double)> shadow, std::vector<double> levels, s
   outline_ = filled(part_);
 }
 
+void Chart::addTerraces(const Region& ground, double low_mm, double high_mm, double step_mm) {
+  constexpr double kAround_mm = 0.1;  // the ground is known to a cell
+  sloped_ = true;
+  known_.clear();
+  const Region around = offset(ground, kAround_mm);
+  const int count = std::max(1, static_cast<int>(std::ceil((high_mm - low_mm) / step_mm - 1e-9)));
+  for (int i = 0; i < count; ++i) {
+    const double z = high_mm - (high_mm - low_mm) * i / count;
+    const double below = high_mm - (high_mm - low_mm) * (i + 1) / count;
+    Region band = intersect(around, subtract(obstacle(below - 2.0 * kAboveLevel_mm), obstacle(z)));
+    band = offset(offset(band, -kSliver_mm), kSliver_mm);
+    if (area(band) >= kLeastFloor_mm2) terraces_.push_back({z, std::move(band)});
+  }
+  cleared_ = floors_;
+  cleared_.insert(cleared_.end(), terraces_.begin(), terraces_.end());
+  std::stable_sort(cleared_.begin(), cleared_.end(),
+                   [](const FloorLevel& a, const FloorLevel& b) { return a.z_mm > b.z_mm; });
+}
+
+bool Chart::isTerrace(double z_mm) const {
+  const auto at = [&](const FloorLevel& f) { return f.z_mm == z_mm; };
+  return std::any_of(terraces_.begin(), terraces_.end(), at) && std::none_of(floors_.begin(), floors_.end(), at);
+}
+
 const Region& Chart::obstacle(double z_mm) const {
   const double z = z_mm + kAboveLevel_mm;
   const long long key = std::llround(z * 1e4);
@@ -93,6 +117,12 @@ const Region& Chart::obstacle(double z_mm) const {
   if (!all.empty()) {
     all.push_back(std::move(region));
     region = unite(all);
+  }
+  if (sloped_) {
+    // Sections through a freeform mesh have a point per triangle: far finer than any cutter feels.
+    constexpr double kMeshNoise_mm = 0.004;
+    for (Ring& ring : region.rings) ring = simplify(ring, kMeshNoise_mm);
+    std::erase_if(region.rings, [](const Ring& ring) { return ring.size() < 3; });
   }
   return known_.emplace(key, std::move(region)).first->second;
 }

@@ -59,6 +59,22 @@ std::optional<Mill> millFor(const Work& work, const cutting::Cutter& cutter, cut
   return mill;
 }
 
+std::optional<Mill> carveMill(const Work& work, const cutting::Cutter& cutter, double depth_mm, double cusp_mm) {
+  cutting::CutRequest request;
+  request.kind = cutting::CutKind::Carve;
+  request.depth = mm(depth_mm);
+  request.cusp = mm(cusp_mm);
+  request.moneyPerMinute = work.moneyPerMachineMinute;
+  const Result<cutting::Conditions> chosen =
+      chooseConditions(*work.material, cutter, request, work.spindle, *work.tables);
+  if (!chosen) return std::nullopt;
+  Mill mill;
+  mill.cutter = &cutter;
+  mill.conditions = *chosen;
+  mill.slotStep_mm = toMm(chosen->axialStep);
+  return mill;
+}
+
 Mill inSlotSteps(Mill mill) {
   mill.conditions.slotFeed = mill.slotStepFeed;
   mill.conditions.slotLife = mill.slotStepLife;

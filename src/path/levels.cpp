@@ -13,14 +13,14 @@ constexpr double kSnapShare = 0.25;  // a main level moves up by at most this sh
 
 std::vector<double> targets(const Chart& chart, const RoughSite& site) {
   std::vector<double> z;
-  for (const FloorLevel& floor : chart.floors())
+  for (const FloorLevel& floor : chart.cleared())
     if (worthRoughing(site, floor.z_mm)) z.push_back(floor.z_mm + site.floorAllowance_mm);
   return z;  // falling, as the floors are
 }
 
 Region floorsAtOrBelow(const Chart& chart, const RoughSite& site, double z_mm) {
   std::vector<Region> all;
-  for (const FloorLevel& floor : chart.floors())
+  for (const FloorLevel& floor : chart.cleared())
     if (worthRoughing(site, floor.z_mm) && floor.z_mm + site.floorAllowance_mm <= z_mm + kSameHeight_mm)
       all.push_back(floor.region);
   return all.empty() ? Region{} : unite(all);
@@ -79,7 +79,7 @@ std::vector<RoughLevel> roughLevels(const Chart& chart, const RoughSite& site, d
 
 std::vector<FloorZone> floorZones(const Chart& chart, const RoughSite& site) {
   std::vector<FloorZone> zones;
-  for (const FloorLevel& floor : chart.floors()) {
+  for (const FloorLevel& floor : chart.cleared()) {
     if (!worthRoughing(site, floor.z_mm)) continue;
     zones.push_back(
         {floor.z_mm, metalFor(chart, site, floor.region, chart.obstacle(floor.z_mm)), chart.obstacle(floor.z_mm)});

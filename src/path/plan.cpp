@@ -35,6 +35,9 @@ void paint(const Region& region, field::Grid<std::int32_t>& grid, std::int32_t v
   }
 }
 
+// Steps in which roughing follows sloped ground: what a ball cutter of 10 mm takes at once beside its allowance.
+constexpr double kTerrace_mm = 0.3;  // common practice, no source
+
 }  // namespace
 
 Result<SetupPlan> planSetup(const Work& work, field::StockBlock& stock) {
@@ -83,8 +86,10 @@ Result<SetupPlan> planSetup(const Work& work, field::StockBlock& stock) {
     paint(disc(h.spot.centre, 0.5 * toMm(h.drill->diameter) + aim.target.spec.cell()), aim.target, bottom,
           [](std::size_t) { return true; });
   }
+  Ground ground = groundOf(work, aim.target, aim.detail, drilled);
+  if (!ground.empty()) chart.addTerraces(ground.region, ground.low_mm, ground.high_mm, kTerrace_mm);
   field::Removal removal(stock, plateToSetup, std::move(aim));
-  Planner planner(work, std::move(chart), removal, std::move(holes));
+  Planner planner(work, std::move(chart), removal, std::move(holes), std::move(ground));
   SetupPlan plan = planner.run();
   removal.store();
   return plan;

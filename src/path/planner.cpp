@@ -15,9 +15,10 @@ constexpr double kLeastOpening_mm2 = 0.30;
 
 }  // namespace
 
-Planner::Planner(const Work& work, Chart chart, field::Removal& removal, std::vector<HolePlan> holes)
+Planner::Planner(const Work& work, Chart chart, field::Removal& removal, std::vector<HolePlan> holes, Ground ground)
     : work_(work),
       chart_(std::move(chart)),
+      ground_(std::move(ground)),
       removal_(removal),
       walk_(removal),
       holes_(std::move(holes)),
@@ -184,7 +185,7 @@ double Planner::topBeside(const Region& region, double z_mm) const {
   const double whole = area(ring);
   const RoughSite s = site();
   double top = z_mm, covered = 0.0;
-  for (const FloorLevel& floor : chart_.floors()) {
+  for (const FloorLevel& floor : chart_.cleared()) {
     const double shared = area(intersect(floor.region, ring));
     if (shared <= 0.01 * whole) continue;
     covered += shared;
@@ -248,7 +249,7 @@ void Planner::skim() {
 void Planner::chooseCutters() {
   const RoughSite s = site();
   const auto zone = [&](Region metal, Region obstacle, double z, const Region& place) {
-    zones_.push_back({std::move(metal), std::move(obstacle), topBeside(place, z) - z, z});
+    zones_.push_back({std::move(metal), std::move(obstacle), topBeside(place, z) - z, z, chart_.isTerrace(z)});
   };
   for (FloorZone& z : floorZones(chart_, s))
     if (!z.metal.empty()) zone(z.metal, z.obstacle, z.z_mm, z.metal);
@@ -303,7 +304,8 @@ void Planner::closeNotes() {
   }
   std::vector<Corner> corners;
   for (std::size_t z = 0; z < chain_.left.size(); ++z)
-    for (Corner& c : cornersOf(zones_[z], chain_.left[z], smallest, fit())) corners.push_back(c);
+    if (!zones_[z].soft)
+      for (Corner& c : cornersOf(zones_[z], chain_.left[z], smallest, fit())) corners.push_back(c);
   for (const std::vector<Corner>& alike : grouped(corners))
     note(alike.front().slot ? NoteSeverity::LeftOut : NoteSeverity::Doubt,
          alike.front().slot ? "slot-left" : "corner-left", sentenceOf(alike, id));
@@ -318,6 +320,8 @@ SetupPlan Planner::run() {
   drill(false);
   openings();
   walls();
+  roots();
+  carve();
   floors(true);
   if (work_.cutOutline) outline();
   chamfers();

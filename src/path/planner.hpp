@@ -1,6 +1,7 @@
 #pragma once
 // The state of one setup while it is planned: chart, walk, cutters in use. plan.cpp calls the stages in order.
 #include <chipledger/geometry/curve.hpp>
+#include <chipledger/path/carve.hpp>
 #include <chipledger/path/chain.hpp>
 #include <chipledger/path/chart.hpp>
 #include <chipledger/path/holes.hpp>
@@ -33,7 +34,7 @@ struct Foot {
 
 class Planner {
 public:
-  Planner(const Work& work, Chart chart, field::Removal& removal, std::vector<HolePlan> holes);
+  Planner(const Work& work, Chart chart, field::Removal& removal, std::vector<HolePlan> holes, Ground ground);
   SetupPlan run();
 
 private:
@@ -43,6 +44,9 @@ private:
   void floors(bool tops);
   void walls();
   void openings();
+  void roots();
+  void carve();
+  Region carveRest(double over_mm) const;
   void outline();
   void chamfers();
   void drill(bool early);
@@ -75,6 +79,7 @@ private:
 
   const Work& work_;
   Chart chart_;
+  Ground ground_;
   field::Removal& removal_;
   Walk walk_;
   std::vector<HolePlan> holes_;

@@ -414,6 +414,21 @@ void Walk::follow(const std::vector<Pass>& passes) {
   for (const Pass& pass : passes) follow(pass);
 }
 
+void Walk::surface(const Pass& pass) {
+  if (pass.points.size() < 2) return;
+  const Vec3 start = pass.points.front();
+  const double metal = removal_.touch(line(start, start), profile_) / 1000.0;
+  const Speed slow =
+      operation_.conditions.enterFeed.base > 0 ? operation_.conditions.enterFeed : operation_.conditions.feed;
+  over(start.xy());
+  rapid({start.x, start.y, std::min(safe_mm_, start.z + metal + style_.entryClearance_mm)});
+  feed(start, slow, MoveKind::Enter);
+  down_ = true;
+  for (const Segment& s : fitCurve(pass.points, style_.fitTolerance_mm))
+    cut(s, MoveKind::Cut, operation_.conditions.feed, false);
+  back_.clear();
+}
+
 Operation Walk::end() {
   if (!operation_.moves.empty()) rapid({here_.x, here_.y, safe_mm_});
   down_ = false;

@@ -20,6 +20,7 @@ struct Zone {
   Region obstacle;    ///< what must stay
   double depth_mm{};  ///< from the top of what stands beside it
   double z_mm{};      ///< height of the tip
+  bool soft{};        ///< what stays is cut by another kind of cutter
 };
 
 /// One cutter before the choice.

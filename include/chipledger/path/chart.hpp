@@ -34,18 +34,26 @@ public:
   /// From a setup: fills are the served drilled bores (`drilled`: detail indices) and recesses served elsewhere.
   static Chart of(const Work& work, const std::vector<int>& drilled);
 
+  /// Sloped ground between two heights, in steps: terrace z holds what of it lies between z - step and z. Roughing
+  /// clears them as if they were floors.
+  void addTerraces(const Region& ground, double low_mm, double high_mm, double step_mm);
+
   const Region& obstacle(double z_mm) const;
   const std::vector<FloorLevel>& floors() const { return floors_; }  ///< falling heights
-  const Region& part() const { return part_; }                       ///< obstacle just above the lowest point
-  const Region& outline() const { return outline_; }                 ///< the part with its windows filled
+  /// Floors and terraces together, falling heights: what roughing clears.
+  const std::vector<FloorLevel>& cleared() const { return cleared_.empty() ? floors_ : cleared_; }
+  bool isTerrace(double z_mm) const;
+  const Region& part() const { return part_; }        ///< obstacle just above the lowest point
+  const Region& outline() const { return outline_; }  ///< the part with its windows filled
   double high() const { return high_; }
 
 private:
   std::function<Region(double)> shadow_;
   std::vector<Fill> fills_;
-  std::vector<FloorLevel> floors_;
+  std::vector<FloorLevel> floors_, terraces_, cleared_;
   Region part_, outline_;
   double high_{};
+  bool sloped_{};
   mutable std::map<long long, Region> known_;
 };
 

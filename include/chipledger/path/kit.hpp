@@ -32,6 +32,8 @@ Body bodyOf(const cutting::Cutter& cutter);
 /// Conditions of one cutter; empty when the tables have no row for it.
 std::optional<Mill> millFor(const Work& work, const cutting::Cutter& cutter, cutting::CutKind kind, double depth_mm,
                             double reach_mm, ThinWork thin = {});
+/// A cutter for carved faces at a cusp height.
+std::optional<Mill> carveMill(const Work& work, const cutting::Cutter& cutter, double depth_mm, double cusp_mm);
 /// The same mill for an operation whose full-width passes all go down in slot steps.
 Mill inSlotSteps(Mill mill);
 /// Money for one second of cutting: machine and wear.

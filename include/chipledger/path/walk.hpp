@@ -46,6 +46,8 @@ public:
   void follow(const std::vector<Pass>& passes);
   /// Retracts: the next pass is entered anew.
   void up();
+  /// A pass that rides on a surface: down onto its start in plunge feed, then along all its points.
+  void surface(const Pass& pass);
 
   /// Plain moves, for holes: rapid to a place, feed along a line, stand still.
   void rapid(Vec3 to);
