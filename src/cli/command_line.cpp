@@ -1,6 +1,5 @@
 #include "command_line.hpp"
 
-#include "limits.hpp"
 #include "output.hpp"
 
 #include <chipledger/cutting/tables.hpp>
@@ -143,7 +142,7 @@ std::vector<Command> describeCommands(CLI::App& app, Options& options) {
           addVary(app, options), addDraw(app, options),  addShop(app, options)};
 }
 
-int runCommandLine(int argc, const char* const* argv) {
+int runCommandLine(int argc, const char* const* argv, void (*onParsed)(const Options&)) {
   Options options;
   CLI::App app;
   const std::vector<Command> commands = describeCommands(app, options);
@@ -156,7 +155,7 @@ int runCommandLine(int argc, const char* const* argv) {
     return 2;
   }
   setThreads(options.threads);
-  takeLimits(options);
+  if (onParsed != nullptr) onParsed(options);
   for (const Command& command : commands)
     if (command.app->parsed()) return command.run(options);
   return 2;

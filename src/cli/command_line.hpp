@@ -20,7 +20,8 @@ std::vector<Command> describeCommands(CLI::App& app, Options& options);
 /// "chipledger 0.1.0 (geometry kernel 7.6.3, tables 1f3a52c0)".
 std::string versionLine();
 
-/// Parses and runs; the exit code. Throws what the rooms throw (no memory).
-int runCommandLine(int argc, const char* const* argv);
+/// Parses and runs; the exit code. `onParsed` is called before the command runs. Throws what the rooms throw (no
+/// memory).
+int runCommandLine(int argc, const char* const* argv, void (*onParsed)(const Options&));
 
 }  // namespace chipledger::cli

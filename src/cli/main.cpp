@@ -17,7 +17,7 @@ int main(int argc, char** argv) {
   chipledger::part::startReaderProcess();
   chipledger::cli::tidyUpWhenInterrupted();
   try {
-    return chipledger::cli::runCommandLine(argc, argv);
+    return chipledger::cli::runCommandLine(argc, argv, chipledger::cli::takeLimits);
   } catch (const std::bad_alloc&) {
     chipledger::cli::complain(
         "There was not enough memory. Use larger cells (--cell 0.1), a smaller part, or raise --memory-limit.");

@@ -13,3 +13,8 @@ if(CHIPLEDGER_SANITIZE)
   add_compile_options(-fsanitize=address,undefined -fno-omit-frame-pointer -fno-sanitize-recover=undefined)
   add_link_options(-fsanitize=address,undefined)
 endif()
+
+if(CHIPLEDGER_BUILD_FUZZ)  # clang only; the targets of tests/fuzz link the fuzzer itself
+  add_compile_options(-fsanitize=fuzzer-no-link,address,undefined -fno-omit-frame-pointer -fno-sanitize-recover=undefined -g1)
+  add_link_options(-fsanitize=address,undefined)
+endif()
