@@ -15,18 +15,28 @@ struct Span {
   bool empty() const { return first > last; }
 };
 
+/// Rounding without a library call; places lie within some million cells of the grid.
+inline int upToInt(double v) {
+  const int k = static_cast<int>(v);
+  return k + (static_cast<double>(k) < v ? 1 : 0);
+}
+inline int downToInt(double v) {
+  const int k = static_cast<int>(v);
+  return k - (static_cast<double>(k) > v ? 1 : 0);
+}
+/// Cells whose centres lie in [low, high] along an axis of `count` cells that begins at `origin`.
+inline Span cellsWithin(double origin, double h, int count, double low, double high) {
+  const double a = (low - origin) / h - 0.5, b = (high - origin) / h - 0.5;
+  if (!(a <= b) || b < 0 || a > count - 1) return {0, -1};
+  return {a <= 0 ? 0 : upToInt(a), b >= count - 1 ? count - 1 : downToInt(b)};
+}
+
 /// Columns whose centres lie in [left, right].
 inline Span columns(const GridSpec& spec, double left, double right) {
-  const double h = spec.cell();
-  const double a = std::ceil((left - spec.x0_mm) / h - 0.5), b = std::floor((right - spec.x0_mm) / h - 0.5);
-  if (!(a <= b) || b < 0 || a > spec.nx - 1) return {0, -1};
-  return {static_cast<int>(std::max(a, 0.0)), static_cast<int>(std::min(b, spec.nx - 1.0))};
+  return cellsWithin(spec.x0_mm, spec.cell(), spec.nx, left, right);
 }
 inline Span rows(const GridSpec& spec, double low, double high) {
-  const double h = spec.cell();
-  const double a = std::ceil((low - spec.y0_mm) / h - 0.5), b = std::floor((high - spec.y0_mm) / h - 0.5);
-  if (!(a <= b) || b < 0 || a > spec.ny - 1) return {0, -1};
-  return {static_cast<int>(std::max(a, 0.0)), static_cast<int>(std::min(b, spec.ny - 1.0))};
+  return cellsWithin(spec.y0_mm, spec.cell(), spec.ny, low, high);
 }
 
 /// The sweep of a disc along a line: one span of x per row, since it is convex.

@@ -1,13 +1,17 @@
-#include "field/removal_step.hpp"
+#include <chipledger/parallel/parallel.hpp>
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
+
+#include "field/removal_band.hpp"
 
 namespace chipledger::field {
 
 namespace {
 constexpr double kChordSagitta_mm = 0.001;  // arcs are walked by chords this near the true arc
 constexpr double kSamePlace_mm = 1e-6;
+constexpr int kWorthSharing = 200;  // sweeps x bands of rows
 
 std::int32_t toUm(double mm) { return static_cast<std::int32_t>(std::llround(mm * 1000.0)); }
 
@@ -60,7 +64,7 @@ void Removal::load() {
   std::int32_t most = -1;
   for (std::int32_t d : aim_.detail.cells) most = std::max(most, d);
   if (aim_.detail.cells.size() != near_.cells.size()) aim_.detail = Grid<std::int32_t>(near_.spec, -1);
-  byDetail_.assign(static_cast<std::size_t>(most) + 2, 0);
+  details_ = static_cast<std::size_t>(most) + 2;
   // Metal missing from the start is no gouge of ours, but what a later cut does there must be looked at.
   const std::int32_t allowed = toUm(kGougeTolerance_mm);
   for (std::size_t k = 0; k < near_.cells.size(); ++k)
@@ -151,81 +155,166 @@ void Removal::close(const Step& step, double length_mm, bool falling, Vec2 middl
   result.stretches.push_back(stretch);
 }
 
-CutResult Removal::cut(const Segment& segment, const Profile& profile) {
-  CutResult result;
-  result.length_mm = length(segment);
-  std::fill(byDetail_.begin(), byDetail_.end(), 0);
-  const bool follows = continued_ && profile == lastProfile_ && norm(segment.start - last_) < kSamePlace_mm;
-  if (!follows) lift();
-  Step landing;
+void Removal::prepare(const Profile& profile) {
+  if (!lowest_um_.empty() && profile == shaped_) return;
+  shaped_ = profile;
+  lowest_um_.assign(kUndersideBins + 1, 0);
+  const double r2 = profile.radius_mm * profile.radius_mm;
+  for (int b = 0; b <= kUndersideBins; ++b) {
+    const double height = profile.heightAt(std::min(profile.radius_mm, std::sqrt(r2 * b / kUndersideBins)));
+    lowest_um_[static_cast<std::size_t>(b)] = static_cast<std::int32_t>(std::floor(height * 1000.0)) - 1;
+  }
+}
+
+/// One segment cut into steps: those of a landing (metal under a cutter set down) come before those of the way.
+struct Removal::Way {
+  Segment segment;
+  bool follows{}, level{}, falling{}, landed{};
+  int landing{}, first{}, count{};
+  double each_mm{};
+};
+
+Removal::Way Removal::plan(const Segment& segment, int index, bool follows, const Profile& profile,
+                           std::vector<Sweep>& sweeps, int& steps) const {
+  Way way;
+  way.segment = segment;
+  way.follows = follows;
   const double drop = segment.end.z - segment.start.z;
-  const bool level = std::abs(drop) < 0.5e-3;  // below half a micrometre heights cannot differ
+  way.level = std::abs(drop) < 0.5e-3;  // below half a micrometre heights cannot differ
   const bool flat = profile.levelTip();
   const double h = near_.spec.cell();
   double longest = kEngagementWindow_mm;
-  if (!level) longest = std::max(h, flat ? 0.0 : std::sqrt(8.0 * profile.corner_mm * kChordSagitta_mm));
+  if (!way.level) longest = std::max(h, flat ? 0.0 : std::sqrt(8.0 * profile.corner_mm * kChordSagitta_mm));
   const int n = pieces(segment, longest);
-  const double each = result.length_mm / n;
-
-  if (level) {
-    const std::int32_t height = toUm(segment.start.z);
+  way.count = n;
+  way.each_mm = length(segment) / n;
+  way.landing = steps++;
+  way.first = steps;
+  steps += n;
+  const auto add = [&](Vec3 from, Vec3 to, double height_mm, bool fresh, int step, int stepCount) {
+    sweeps.push_back({from, to, toUm(height_mm), flat, fresh, index, step, stepCount});
+  };
+  if (way.level) {
     if (!follows) {
-      if (flat)
-        sweepLevel(segment.start.xy(), segment.start.xy(), height, profile, true, landing);
-      else
-        sweepShaped(segment.start, segment.start, profile, landing);
+      add(segment.start, segment.start, segment.start.z, true, way.landing, 1);
+      way.landed = true;
     }
+    if (flat && segment.shape == Segment::Shape::Line) {
+      add(segment.start, segment.end, segment.start.z, false, way.first, n);
+      return way;
+    }
+    for (int k = 0; k < n; ++k)
+      add(pointAt(segment, static_cast<double>(k) / n), pointAt(segment, static_cast<double>(k + 1) / n),
+          segment.start.z, false, way.first + k, 1);
+    return way;
+  }
+  // From the lowest end upwards: what lies under the last disc is already lower, so only the crescent of the next
+  // disc is new. The metal is the same, booked to the lowest pass over it.
+  way.falling = drop < 0;
+  way.landed = true;
+  const auto place = [&](int k) { return pointAt(segment, static_cast<double>(way.falling ? n - k : k) / n); };
+  const Vec3 lowest = place(0);
+  add(lowest, lowest, lowest.z, true, way.landing, 1);
+  for (int k = 0; k < n; ++k) {
+    const Vec3 to = place(k + 1);
+    add(place(k), to, to.z, false, way.first + (way.falling ? n - 1 - k : k), 1);
+  }
+  return way;
+}
+
+void Removal::closeWay(const Way& way, std::vector<Step>& all, const Profile& profile, CutResult& result) {
+  const Segment& segment = way.segment;
+  result.length_mm = length(segment);
+  if (!way.follows) lift();
+  const Step landing = all[static_cast<std::size_t>(way.landing)];
+  const auto step = [&](int k) -> Step& { return all[static_cast<std::size_t>(way.first + k)]; };
+  const int n = way.count;
+  if (way.level) {
+    if (way.landed) step(0).add(landing);
+    Vec3 from = segment.start;
     for (int k = 0; k < n; ++k) {
-      const Vec3 from = pointAt(segment, static_cast<double>(k) / n),
-                 to = pointAt(segment, static_cast<double>(k + 1) / n);
-      Step step;
-      if (flat)
-        sweepLevel(from.xy(), to.xy(), height, profile, false, step);
-      else
-        sweepShaped(from, to, profile, step);
-      if (k == 0) step.add(landing);
-      close(step, each, false, (from.xy() + to.xy()) * 0.5, profile, result);
+      const Vec3 to = pointAt(segment, static_cast<double>(k + 1) / n);
+      close(step(k), way.each_mm, false, (from.xy() + to.xy()) * 0.5, profile, result);
+      from = to;
     }
-  } else {
-    // From the lowest end upwards: what lies under the last disc is already lower, so only the crescent of the next
-    // disc is new. The metal is the same, booked to the lowest pass over it.
-    const bool falling = drop < 0;
-    const int perStretch = std::max(1, static_cast<int>(std::floor(kEngagementWindow_mm / std::max(each, 1e-9))));
-    std::vector<Step> steps(static_cast<std::size_t>(n));
-    const auto place = [&](int k) { return pointAt(segment, static_cast<double>(falling ? n - k : k) / n); };
-    const Vec3 lowest = place(0);
-    if (flat)
-      sweepLevel(lowest.xy(), lowest.xy(), toUm(lowest.z), profile, true, landing);
-    else
-      sweepShaped(lowest, lowest, profile, landing);
-    for (int k = 0; k < n; ++k) {
-      const Vec3 from = place(k), to = place(k + 1);
-      Step& step = steps[static_cast<std::size_t>(falling ? n - 1 - k : k)];
-      if (flat)
-        sweepLevel(from.xy(), to.xy(), toUm(to.z), profile, false, step);
-      else
-        sweepShaped(from, to, profile, step);
-    }
-    (falling ? steps.back() : steps.front()).add(landing, true);
-    for (int k = 0; k < n; k += perStretch) {
-      const int end = std::min(n, k + perStretch);
-      Step sum;
-      for (int m = k; m < end; ++m) sum.add(steps[static_cast<std::size_t>(m)], true);
-      close(sum, each * (end - k), falling, pointAt(segment, (k + end) * 0.5 / n).xy(), profile, result);
-    }
+    return;
+  }
+  const int perStretch = std::max(1, static_cast<int>(std::floor(kEngagementWindow_mm / std::max(way.each_mm, 1e-9))));
+  (way.falling ? step(n - 1) : step(0)).add(landing, true);
+  for (int k = 0; k < n; k += perStretch) {
+    const int end = std::min(n, k + perStretch);
+    Step sum;
+    for (int m = k; m < end; ++m) sum.add(step(m), true);
+    close(sum, way.each_mm * (end - k), way.falling, pointAt(segment, (k + end) * 0.5 / n).xy(), profile, result);
+  }
+}
+
+CutResult Removal::cut(const Segment& segment, const Profile& profile) {
+  return std::move(cut(std::vector<Segment>{segment}, profile).front());
+}
+
+std::vector<CutResult> Removal::cut(const std::vector<Segment>& segments, const Profile& profile) {
+  std::vector<CutResult> results(segments.size());
+  if (segments.empty()) return results;
+  if (!profile.levelTip()) prepare(profile);
+  std::vector<Way> ways;
+  std::vector<Sweep> sweeps;
+  int stepCount = 0;
+  for (std::size_t s = 0; s < segments.size(); ++s) {
+    const bool follows = s > 0
+                             ? norm(segments[s].start - segments[s - 1].end) < kSamePlace_mm
+                             : continued_ && profile == lastProfile_ && norm(segments[s].start - last_) < kSamePlace_mm;
+    ways.push_back(plan(segments[s], static_cast<int>(s), follows, profile, sweeps, stepCount));
   }
 
-  const std::int64_t cell = near_.spec.cell_um;
-  for (std::size_t d = 0; d < byDetail_.size(); ++d) {
-    if (byDetail_[d] == 0) continue;
-    result.taken.push_back({static_cast<int>(d) - 1, {byDetail_[d] * cell * cell}});
-    result.removed += result.taken.back().removed;
-    removed_ += byDetail_[d];
+  double low = 1e300, high = -1e300;
+  for (const Sweep& sweep : sweeps) {
+    low = std::min({low, sweep.from.y, sweep.to.y});
+    high = std::max({high, sweep.from.y, sweep.to.y});
   }
-  last_ = segment.end;
+  const Span over = rows(near_.spec, low - profile.radius_mm, high + profile.radius_mm);
+  std::vector<Step> steps(static_cast<std::size_t>(stepCount));
+  if (!over.empty()) {
+    const int firstBand = over.first / Band::kRows, bandCount = over.last / Band::kRows - firstBand + 1;
+    std::vector<std::optional<Band>> bands(static_cast<std::size_t>(bandCount));
+    const auto runBand = [&](std::size_t b) {
+      bands[b].emplace(*this, profile, (firstBand + static_cast<int>(b)) * Band::kRows, steps.size());
+      bands[b]->run(sweeps);
+    };
+    // Rows of a sweep are worked through in well under a microsecond: few of them are no task of their own.
+    if (static_cast<int>(sweeps.size()) * bandCount < kWorthSharing) {
+      for (std::size_t b = 0; b < bands.size(); ++b) runBand(b);
+    } else {
+      forEachTask(bands.size(), runBand);
+    }
+    bool suspects = suspects_, checked = true;
+    std::vector<std::int64_t> byDetail(segments.size() * details_, 0);
+    for (const std::optional<Band>& band : bands) {
+      suspects = suspects || band->suspects;
+      checked = checked && band->checked;
+      for (std::size_t k = 0; k < steps.size(); ++k) steps[k].add(band->steps[k], true);
+      for (const Band::Booked& b : band->booked)
+        byDetail[static_cast<std::size_t>(b.segment) * details_ + b.place] += b.taken;
+      if (!band->gouged.empty() && gougeCells_.empty()) gougeCells_.assign(near_.cells.size(), 0);
+      for (std::size_t cell : band->gouged) gougeCells_[cell] = 1;
+    }
+    suspects_ = suspects;
+    checked_ = checked;
+    for (std::size_t s = 0; s < segments.size(); ++s) {
+      for (std::size_t d = 0; d < details_; ++d) {
+        const std::int64_t taken = byDetail[s * details_ + d];
+        if (taken == 0) continue;
+        results[s].taken.push_back({static_cast<int>(d) - 1, volume(taken)});
+        results[s].removed += results[s].taken.back().removed;
+        removed_ += taken;
+      }
+    }
+  }
+  for (std::size_t s = 0; s < segments.size(); ++s) closeWay(ways[s], steps, profile, results[s]);
+  last_ = segments.back().end;
   lastProfile_ = profile;
   continued_ = true;
-  return result;
+  return results;
 }
 
 }  // namespace chipledger::field

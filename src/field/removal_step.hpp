@@ -1,5 +1,5 @@
 #pragma once
-// What one short sweep of the cutter met.
+// What one short sweep of the cutter met, and the sweeps a walk is cut into.
 #include <chipledger/field/removal.hpp>
 
 namespace chipledger::field {
@@ -14,6 +14,15 @@ struct Removal::Step {
     if (asWidth) cells += other.cells;
     gouge_um = gouge_um > other.gouge_um ? gouge_um : other.gouge_um;
   }
+};
+
+/// A straight piece of the way. Level undersides on level ways are booked to several steps of equal length at once.
+struct Removal::Sweep {
+  Vec3 from, to;
+  std::int32_t height{};  ///< of a level underside, um
+  bool level{};           ///< a level underside: one height all over
+  bool fresh{};           ///< the disc at `from` is new as well
+  int segment{}, firstStep{}, steps{1};
 };
 
 }  // namespace chipledger::field

@@ -11,9 +11,10 @@ constexpr double kThinningCap = 2.5;     // engine notes 4: the correction is no
 constexpr double kMergeShare = 0.06;     // engine notes 4: feeds this near are one feed
 constexpr double kLeastAir_mm = 1.0;     // two windows of the field: shorter gaps stay at the cutting feed
 constexpr double kBeforeMetal_mm = 0.5;  // common practice, no source
-constexpr double kLeastRun_mm = 0.5;     // the field's window: shorter feed changes are noise
-constexpr double kBeside_mm = 0.1;       // a place beside a pass keeps this much off its metal
-constexpr double kProbeShare = 0.90;     // a probe this much smaller ignores slivers a pass may graze
+constexpr double kNoWay_mm = 1e-9;
+constexpr double kLeastRun_mm = 0.5;  // the field's window: shorter feed changes are noise
+constexpr double kBeside_mm = 0.1;    // a place beside a pass keeps this much off its metal
+constexpr double kProbeShare = 0.90;  // a probe this much smaller ignores slivers a pass may graze
 
 std::vector<Segment> fitted(const Pass& pass, double tolerance) {
   std::vector<Vec3> points = pass.points;
@@ -114,10 +115,21 @@ void Walk::book(const field::CutResult& result) {
 }
 
 void Walk::cut(const Segment& segment, MoveKind kind, Speed speed, bool engaged) {
+  cut(std::vector<Segment>{segment}, kind, speed, engaged);
+}
+
+void Walk::cut(const std::vector<Segment>& segments, MoveKind kind, Speed speed, bool engaged) {
+  if (segments.empty()) return;
+  here_ = segments.back().end;
+  std::vector<Segment> ways;
+  for (const Segment& s : segments)
+    if (length(s) > kNoWay_mm) ways.push_back(s);
+  const std::vector<field::CutResult> results = removal_.cut(ways, profile_);
+  for (std::size_t i = 0; i < ways.size(); ++i) record(ways[i], results[i], kind, speed, engaged);
+}
+
+void Walk::record(const Segment& segment, const field::CutResult& result, MoveKind kind, Speed speed, bool engaged) {
   const double whole = length(segment);
-  here_ = segment.end;
-  if (whole <= 1e-9) return;
-  const field::CutResult result = removal_.cut(segment, profile_);
   book(result);
   if (kind == MoveKind::Cut) {
     operation_.air += mm(result.air_mm);
@@ -196,7 +208,7 @@ void Walk::pass(Vec3 to, Speed speed, MoveKind kind) {
 }
 
 void Walk::along(const std::vector<Segment>& segments, MoveKind kind, Speed speed) {
-  for (const Segment& s : segments) cut(s, kind, speed, kind == MoveKind::Cut && style_.engaged);
+  cut(segments, kind, speed, kind == MoveKind::Cut && style_.engaged);
 }
 
 void Walk::dwell(Duration time) {
@@ -352,8 +364,9 @@ void Walk::to(const Pass& pass) {
       cut(straight, MoveKind::Link, kLinkFeed, false);
       break;
     case LinkWay::Back: {
-      const std::vector<Segment> back = back_;
-      for (std::size_t i = back.size(); i-- > 0;) cut(reversed(back[i]), MoveKind::Link, kLinkFeed, false);
+      std::vector<Segment> back;
+      for (std::size_t i = back_.size(); i-- > 0;) back.push_back(reversed(back_[i]));
+      cut(back, MoveKind::Link, kLinkFeed, false);
       cut(line(here_, start), MoveKind::Link, operation_.conditions.feed, style_.engaged);
       break;
     }
@@ -382,7 +395,7 @@ void Walk::fullWidthOpen(const Pass& pass) {
           step, here_.z, operation_.conditions.rampAngle.rad > 0 ? operation_.conditions.rampAngle : degrees(2.0), 0.0);
       along(way, MoveKind::Enter, operation_.conditions.enterFeed.base > 0 ? operation_.conditions.enterFeed : slot);
     }
-    for (const Segment& s : fitted(step, style_.fitTolerance_mm)) cut(s, MoveKind::Cut, slot, false);
+    cut(fitted(step, style_.fitTolerance_mm), MoveKind::Cut, slot, false);
     std::reverse(step.points.begin(), step.points.end());
   }
   back_.clear();
@@ -403,7 +416,7 @@ void Walk::follow(const Pass& given) {
     to(pass);
   }
   const std::vector<Segment> way = fitted(pass, style_.fitTolerance_mm);
-  for (const Segment& s : way) cut(s, MoveKind::Cut, operation_.conditions.feed, style_.engaged);
+  cut(way, MoveKind::Cut, operation_.conditions.feed, style_.engaged);
   if (pass.closed)
     back_.clear();
   else

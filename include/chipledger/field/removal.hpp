@@ -68,6 +68,8 @@ public:
   ~Removal();
 
   CutResult cut(const Segment& segment, const Profile& profile);
+  /// The same as one after the other, with the rows of the grid shared out among threads where that is worth it.
+  std::vector<CutResult> cut(const std::vector<Segment>& segments, const Profile& profile);
   /// Highest metal above the cutter's underside (body included) along the way, um; 0 when it passes free. Cuts nothing.
   std::int32_t touch(const Segment& segment, const Profile& profile) const;
   /// The next cut does not continue the last one (after a rapid, a change of cutter).
@@ -85,6 +87,9 @@ public:
 
 private:
   struct Step;
+  struct Sweep;
+  class Band;
+  struct Way;
   struct Trail {
     double length_mm{};
     std::int64_t cells{};
@@ -92,12 +97,10 @@ private:
   };
   void load();
   VolumeCount volume(std::int64_t umCells) const;
-  void cutSpan(int row, int first, int last, std::int32_t height, Step& step);
-  void checkSpan(int row, int first, int last, std::int32_t height, Step& step);
-  void sweepLevel(Vec2 from, Vec2 to, std::int32_t height, const Profile& profile, bool fresh, Step& step);
-  void sweepShaped(Vec3 from, Vec3 to, const Profile& profile, Step& step);
-  void markGouge(std::size_t cell, std::int32_t height, Step& step);
   void prepare(const Profile& profile);
+  Way plan(const Segment& segment, int index, bool follows, const Profile& profile, std::vector<Sweep>& sweeps,
+           int& steps) const;
+  void closeWay(const Way& way, std::vector<Step>& steps, const Profile& profile, CutResult& result);
   void close(const Step& step, double length_mm, bool falling, Vec2 middle, const Profile& profile, CutResult& result);
 
   StockBlock* block_{};
@@ -107,7 +110,7 @@ private:
   Aim aim_;
   std::vector<std::uint8_t> gougeCells_;
   std::int64_t removed_{};
-  std::vector<std::int64_t> byDetail_;  // of the cut in hand; index detail + 1
+  std::size_t details_{};  // places to book to: detail + 1
   std::deque<Trail> trail_;
   Vec3 last_{};
   Profile lastProfile_;
@@ -115,7 +118,8 @@ private:
   bool suspects_{};  ///< some cell of the target may have been cut too deep: the slower check runs from then on
   bool checked_{};   ///< the last level sweep was checked
   Profile shaped_;
-  std::vector<std::int32_t> lowest_um_;  ///< lower bound of shaped_'s underside by squared distance
+  static constexpr int kUndersideBins = 512;  ///< of squared distance
+  std::vector<std::int32_t> lowest_um_;       ///< lower bound of shaped_'s underside by squared distance
 };
 
 }  // namespace chipledger::field

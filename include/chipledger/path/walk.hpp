@@ -66,6 +66,8 @@ public:
 
 private:
   void cut(const Segment& segment, MoveKind kind, Speed speed, bool engaged);
+  void cut(const std::vector<Segment>& segments, MoveKind kind, Speed speed, bool engaged);
+  void record(const Segment& segment, const field::CutResult& result, MoveKind kind, Speed speed, bool engaged);
   void book(const field::CutResult& result);
   void to(const Pass& pass);
   void enter(const Pass& pass);
