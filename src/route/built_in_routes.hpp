@@ -1,9 +1,10 @@
 #pragma once
-// The text of src/route/data/routes.toml, compiled in by cmake/ChipledgerData.cmake.
+// The texts of src/route/data, compiled in by cmake/ChipledgerData.cmake.
 #include <string>
 
 namespace chipledger::route {
 
 std::string builtInRoutesText();
+std::string starterProductText();
 
 }  // namespace chipledger::route

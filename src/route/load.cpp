@@ -1,3 +1,4 @@
+#include "route/built_in_routes.hpp"
 #include "route/fields.hpp"
 
 #include <chipledger/route/load.hpp>
@@ -458,6 +459,8 @@ private:
 };
 
 }  // namespace
+
+std::string starterProduct() { return starterProductText(); }
 
 Result<ProductFile> loadProduct(const std::string& path) { return Loader(path).load(); }
 
