@@ -24,6 +24,7 @@ const char* const kExamples =
     "  chipledger compare plain.step islands.step             variants side by side\n"
     "  chipledger vary chassis.step --set island-1.height=2:5:0.25   price against a dimension\n"
     "  chipledger draw chassis.toml -o chassis.step          a chassis from numbers, before there is any CAD\n"
+    "  chipledger route product.toml --what \"metal +20%\"     shop-built or full custom, list price, your hours\n"
     "  chipledger shop --starter > my-shop.toml              a commented shop file to fill in\n"
     "Exit codes: 0 done, 1 internal fault, 2 usage, 3 not readable as a part, 4 priced but something is left out or\n"
     "open, 5 a limit was hit.";
@@ -115,6 +116,31 @@ Command addDraw(CLI::App& app, Options& o) {
   return {draw, runDraw};
 }
 
+Command addRoute(CLI::App& app, Options& o) {
+  CLI::App* route =
+      app.add_subcommand("route", "shop-built or full custom: cost, list price, your hours, when, from which batch on");
+  route->add_option("PRODUCT", o.product, "TOML file of the tool: parts, steps, sales");
+  route->add_option("--shop", o.shopFile, "shop file, instead of the one the product names");
+  route->add_option("--batch", o.batches, "batch sizes in sets: 10,25,50,100");
+  route->add_option("--sets", o.batchAsked, "the batch that the answers are for")->check(CLI::Range(1, 1000000));
+  route->add_option("--variant", o.variant, "only the variant of this name");
+  route->add_option("--what", o.whatIfs,
+                    "a what-if, as often as needed: \"metal +20%\", \"scrap = 12%\", \"list = 750\"");
+  route->add_option("--target-list", o.targetList, "what must go to sell at this list price")
+      ->check(CLI::Range(0.01, 1e9));
+  route->add_flag("--advice", o.advice,
+                  "plan the parts without each detail: what to cut, what details must earn (slow)");
+  route->add_option("--cell", o.cell, "cell size of the metal field, mm (chosen when not given)");
+  route->add_option("--threads", o.threads, "threads (0: all; the result is the same)")->check(CLI::Range(0, 256));
+  route->add_option("--json", o.json, "write JSON to FILE, or to standard output with -");
+  route->add_option("--csv", o.csv, "write variants, routes and batches as CSV");
+  route->add_flag("--quiet", o.quiet, "no progress line, no table");
+  route->add_flag("--starter", o.starter, "print a commented product file to start from");
+  route->add_flag("--starter-routes", o.starterRoutes, "print the routes that ship, to copy and change");
+  addLimits(*route, o);
+  return {route, runRoute};
+}
+
 Command addShop(CLI::App& app, Options& o) {
   CLI::App* shop =
       app.add_subcommand("shop", "the shop in force: rates, machine, plates, cutters, tables and their sources");
@@ -139,7 +165,7 @@ std::vector<Command> describeCommands(CLI::App& app, Options& options) {
   app.set_version_flag("--version", versionLine());
   app.require_subcommand(1);
   return {addLook(app, options), addPrice(app, options), addDetail(app, options), addCompare(app, options),
-          addVary(app, options), addDraw(app, options),  addShop(app, options)};
+          addVary(app, options), addRoute(app, options), addDraw(app, options),   addShop(app, options)};
 }
 
 int runCommandLine(int argc, const char* const* argv, void (*onParsed)(const Options&)) {

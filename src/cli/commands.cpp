@@ -24,9 +24,6 @@
 #include <ctime>
 
 namespace chipledger::cli {
-namespace {
-
-constexpr int kLeftOutOrOpen = 4;
 
 Result<part::Part> read(const Options& options, Progress& progress) {
   progress.show("reading " + options.part, 0, 0);
@@ -40,6 +37,10 @@ Result<part::Part> read(const Options& options, Progress& progress) {
           "Export it without cosmetic threads and text, or raise --face-limit.");
   return part;
 }
+
+namespace {
+
+constexpr int kLeftOutOrOpen = 4;
 
 /// The date in the foot of a sheet: SOURCE_DATE_EPOCH when set, for reproducible sheets.
 std::string today() {

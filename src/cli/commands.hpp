@@ -1,6 +1,7 @@
 #pragma once
 // Steps that several commands share.
 #include "options.hpp"
+#include "output.hpp"
 
 #include <chipledger/estimate/estimate.hpp>
 #include <chipledger/shop/shop.hpp>
@@ -9,6 +10,8 @@
 
 namespace chipledger::cli {
 
+/// Options::part, within the limits.
+Result<part::Part> read(const Options& options, Progress& progress);
 /// The bodies to look at: the named one, or all distinct ones.
 Result<std::vector<const part::Body*>> chosenBodies(const part::Part& part, const std::string& name);
 Result<shop::Shop> chosenShop(const Options& options);

@@ -27,6 +27,12 @@ struct Options {
   std::string chassis, output;        ///< `draw` only
   std::vector<std::string> sets;      ///< `vary` only: "island-1.height=2:5:0.25"
   bool resume{};                      ///< `vary` only
+  std::string product;                ///< `route` only, as all of the next
+  std::vector<std::string> whatIfs;   ///< "metal +20%"
+  std::string variant;                ///< empty: all
+  double targetList{};                ///< 0: the product's
+  int batchAsked{};                   ///< 0: the product's
+  bool advice{}, starterRoutes{};
   bool noDetailPrices{};
   bool quiet{};
   double timeLimit_s{60}, memoryLimit_mb{4000}, fileLimit_mb{200};
@@ -47,5 +53,6 @@ int runCompare(const Options& options);
 int runVary(const Options& options);
 int runDraw(const Options& options);
 int runShop(const Options& options);
+int runRoute(const Options& options);
 
 }  // namespace chipledger::cli

@@ -1,17 +1,14 @@
 #include <chipledger/report/csv.hpp>
 #include <chipledger/report/number.hpp>
 
+#include "report/csv_cell.hpp"
+
 #include <algorithm>
 #include <cmath>
 
 namespace chipledger::report {
 
-namespace {
-
-constexpr int kCoordinateDecimals = 5;
-constexpr int kFeedDecimals = 3;
-
-std::string cell(std::string text) {
+std::string csvCell(std::string text) {
   if (!text.empty() && std::string("=+-@").find(text.front()) != std::string::npos) text.insert(0, "'");
   if (text.find_first_of(",\"\r\n") == std::string::npos) return text;
   std::string out = "\"";
@@ -22,11 +19,16 @@ std::string cell(std::string text) {
   return out + '"';
 }
 
+namespace {
+
+constexpr int kCoordinateDecimals = 5;
+constexpr int kFeedDecimals = 3;
+
 std::string moneyCell(Money money) { return shortest(toUnits(money)); }
 
 void priceRow(std::string& out, const std::string& subject, const std::string& name, int pieces,
               const std::string& currency, const estimate::Stack& lines, Money each, const std::string& band) {
-  out += subject + ',' + cell(name) + ',' + std::to_string(pieces) + ',' + cell(currency);
+  out += subject + ',' + csvCell(name) + ',' + std::to_string(pieces) + ',' + csvCell(currency);
   for (const Money& line : lines) out += ',' + moneyCell(line);
   out += ',' + moneyCell(each) + ',' + band + '\n';
 }
@@ -87,8 +89,9 @@ std::string pathsCsv(const estimate::Estimate& e) {
                                   [&](const estimate::CutterUse& u) { return u.cutter.id == op.cutter; });
     const bool measured = use != e.cutters.end();
     PathWriter writer{
-        out, (known ? cell(e.setups[static_cast<std::size_t>(op.setup)].setup.name) : std::to_string(op.setup)) + ',' +
-                 cell(op.id) + ',' + cell(op.cutter) + ',' + (measured ? mmText(use->cutter.diameter) : "") + ',' +
+        out, (known ? csvCell(e.setups[static_cast<std::size_t>(op.setup)].setup.name) : std::to_string(op.setup)) +
+                 ',' + csvCell(op.id) + ',' + csvCell(op.cutter) + ',' +
+                 (measured ? mmText(use->cutter.diameter) : "") + ',' +
                  (measured ? mmText(use->cutter.cornerRadius) : "") + ','};
     bool first = true;
     Vec3 at;

@@ -69,7 +69,7 @@ public:
 private:
   void yardstick() {
     const CustomBench& bench = asked_.product.custom;
-    std::optional<BatchResult> one;
+    std::optional<BatchResult>& one = v_.customOne;
     if (v_.custom) one = reckoners_[*v_.custom].at(1);
     v_.customHours = bench.ownerHours;
     if (!v_.customHours && one && one->ownerHours > 0) v_.customHours = one->ownerHours;

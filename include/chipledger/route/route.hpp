@@ -117,10 +117,11 @@ struct VariantResult {
   std::vector<RouteResult> routes;  ///< in the order of the routes; see shopBuilt and custom
   std::size_t shopBuilt{};          ///< index of the route that the answers are about
   std::optional<std::size_t> custom;
-  double customPerHour{};             ///< what the custom bench earns per owner hour: the yardstick
-  std::string customFrom;             ///< where the yardstick is from, in words
-  std::optional<double> customHours;  ///< owner hours of one full custom
-  BuyList buy;                        ///< for the reference batch
+  double customPerHour{};                ///< what the custom bench earns per owner hour: the yardstick
+  std::string customFrom;                ///< where the yardstick is from, in words
+  std::optional<double> customHours;     ///< owner hours of one full custom
+  std::optional<BatchResult> customOne;  ///< one full custom of this tool by the custom route
+  BuyList buy;                           ///< for the reference batch
   std::vector<Earning> earnings;
   std::optional<Target> target;
   std::vector<TornadoBar> tornado;  ///< widest first
