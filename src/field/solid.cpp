@@ -1,6 +1,7 @@
 #include <chipledger/field/solid.hpp>
 
 #include <algorithm>
+#include <cmath>
 
 #include "field/section_cache.hpp"
 
@@ -15,6 +16,12 @@ constexpr double kSlopeStep_mm = 0.1;         // heights looked at along an over
 constexpr std::size_t kFewHeights = 48;       // up to so many, every vertex height of a slope is looked at
 constexpr double kLeastTipArea_mm2 = 0.005;   // what boolean work may leave as slivers
 constexpr double kVertical = 1e-4;            // |cos| of the normal to z below which a triangle is a wall
+
+constexpr double kNanometre_mm = 1e-6;
+
+// Kept sections are told apart by whole nanometres: each is made at exactly that height, so that it does not matter who
+// asked for it first.
+double wholeNanometres(double z_mm) { return static_cast<double>(std::llround(z_mm * 1e6)) / 1e6; }
 
 bool apart(const Box2& a, const Box2& b) {
   return a.min.x > b.max.x || b.min.x > a.max.x || a.min.y > b.max.y || b.min.y > a.max.y;
@@ -124,6 +131,7 @@ Solid Solid::changed(std::vector<Change> more) const {
 }
 
 Region Solid::sectionAfter(std::size_t changes, double z_mm) const {
+  z_mm = wholeNanometres(z_mm);
   return caches_[changes]->sections.get(z_mm, [&]() -> Region {
     if (changes == 0) return cutter_->at(z_mm);
     const Change& change = changes_[changes - 1];
@@ -157,16 +165,17 @@ Region Solid::section(double z_mm) const {
 }
 
 Region Solid::shadowFromAbove(double z_mm) const {
+  z_mm = wholeNanometres(z_mm);
   return caches_.back()->fromAbove.get(z_mm, [&] {
     // Where nothing begins on the way up, metal above means metal below it: only heights where metal begins can add.
     const double from = z_mm + kJustAbove_mm;
     const Region here = section(from);
     for (const Turn& t : turns_) {
-      if (t.up || t.z_mm <= z_mm + 1e-9) continue;
+      if (t.up || t.z_mm <= z_mm + kNanometre_mm) continue;
       // The union from that height up is kept as well: a stack of shadows costs one union each. Slopes count just
       // below their end, level faces just above.
       const double next = t.level ? t.z_mm : t.z_mm - kJustAbove_mm;
-      if (next <= z_mm + 1e-9) continue;
+      if (next <= z_mm + kNanometre_mm) continue;
       return joined(here, shadowFromAbove(next));
     }
     return here;
@@ -174,12 +183,13 @@ Region Solid::shadowFromAbove(double z_mm) const {
 }
 
 Region Solid::shadowFromBelow(double z_mm) const {
+  z_mm = wholeNanometres(z_mm);
   return caches_.back()->fromBelow.get(z_mm, [&] {
     const Region here = section(z_mm);
     for (auto t = turns_.rbegin(); t != turns_.rend(); ++t) {
-      if (!t->up || t->z_mm >= z_mm - 1e-9) continue;
+      if (!t->up || t->z_mm >= z_mm - kNanometre_mm) continue;
       const double next = t->level ? t->z_mm : t->z_mm + kJustAbove_mm;
-      if (next >= z_mm - 1e-9) continue;
+      if (next >= z_mm - kNanometre_mm) continue;
       return joined(here, shadowFromBelow(next));
     }
     return here;

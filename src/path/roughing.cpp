@@ -380,10 +380,11 @@ ClearPlan clearRegion(const ClearTask& task) {
     const bool openSide = area(subtract(metal, inside)) > kLeastPiece_mm2;
     std::vector<Pass> passes;
     if (!task.keepOut.empty()) passes = fromTheWall(task, metal);
-    if (openSide || task.keepOut.empty()) {
+    // Metal that no wall stands in, the top of a low island beside a high one, is open all round.
+    if (openSide || passes.empty()) {
       std::vector<Pass> edge = fromTheEdge(task, metal);
       const std::vector<Pass> last = lastRing(task, metal, edge);
-      if (task.keepOut.empty() || weight(task, edge) + weight(task, last) < weight(task, passes)) {
+      if (passes.empty() || weight(task, edge) + weight(task, last) < weight(task, passes)) {
         passes = inOrder(std::move(edge), task, metal);
         passes.insert(passes.end(), last.begin(), last.end());
       } else {

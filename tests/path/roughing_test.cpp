@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <numbers>
 #include <string>
 
@@ -40,8 +41,7 @@ TEST_P(Rings, LengthIsTheRingSum) {
   const ClearPlan plan = clearRegion(pocket(rectangle({0, 0}, {r.width, r.height}), 0.5 * r.diameter, r.step));
   EXPECT_NEAR(plan.length_mm, r.exact, 0.02 * r.exact);
 }
-INSTANTIATE_TEST_SUITE_P(Path, Rings, testing::ValuesIn(kRectangles),
-                         [](const auto& row) { return row.param.id; });
+INSTANTIATE_TEST_SUITE_P(Path, Rings, testing::ValuesIn(kRectangles), [](const auto& row) { return row.param.id; });
 
 TEST(Roughing, AnnulusRoundARoundIsland) {
   // Round island of radius 8 in a round pocket of radius 30: rings at 8 + R + k s from the island and 30 - R - k s from
@@ -100,6 +100,29 @@ TEST(Roughing, EveryPassRunsWithTheWallOnItsRight) {
     for (const Vec3& p : pass.points) ring.push_back(p.xy());
     EXPECT_GT(signedArea(ring), 0.0) << "inside a pocket climb milling runs counter-clockwise";
   }
+}
+
+TEST(Roughing, MetalFarFromEveryWallIsClearedToo) {
+  // The top of a low island with a high one 20 mm away: no wall touches it, all of it goes.
+  ClearTask task;
+  task.metal = rectangle({0, 0}, {14, 6});
+  task.blank = rectangle({-20, -20}, {60, 30});
+  task.keepOut = keepOutOf(rectangle({34, 0}, {44, 6}), 5.0, 0.0, 0.0);
+  task.radius_mm = 5.0;
+  task.step_mm = 0.8;
+  const ClearPlan plan = clearRegion(task);
+  ASSERT_FALSE(plan.passes.empty());
+  for (double x = 0.5; x < 14; x += 1.0)
+    for (double y = 0.5; y < 6; y += 1.0) {
+      double nearest = 1e300;
+      for (const Pass& pass : plan.passes)
+        for (std::size_t k = 1; k < pass.points.size(); ++k) {
+          const Vec2 from = pass.points[k - 1].xy(), along = pass.points[k].xy() - from, to = Vec2{x, y} - from;
+          const double t = std::clamp(dot(to, along) / std::max(1e-12, dot(along, along)), 0.0, 1.0);
+          nearest = std::min(nearest, norm(to - along * t));
+        }
+      EXPECT_LT(nearest, task.radius_mm) << x << " " << y;
+    }
 }
 
 TEST(Roughing, WhatIsSweptPlusWhatIsLeftIsTheMetal) {
