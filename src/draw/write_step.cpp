@@ -9,6 +9,7 @@
 #include <STEPCAFControl_Controller.hxx>
 #include <STEPCAFControl_Writer.hxx>
 #include <STEPControl_StepModelType.hxx>
+#include <ShapeCustom.hxx>
 #include <Standard_Failure.hxx>
 #include <StepData_Protocol.hxx>
 #include <StepData_StepModel.hxx>
@@ -75,6 +76,16 @@ Owned asSplines(Owned now) {
   return next;
 }
 
+/// STEP has right-handed surfaces only, and the writer turns others over by itself, after which it no longer knows their
+/// names. Turned over here, faces keep their order and their owners.
+Owned rightHanded(Owned now) {
+  Owned next{ShapeCustom::DirectFaces(now.shape), {}};
+  TopExp_Explorer before(now.shape, TopAbs_FACE), after(next.shape, TopAbs_FACE);
+  for (; before.More() && after.More(); before.Next(), after.Next())
+    if (const int* owner = now.owner.Seek(before.Current())) next.owner.Bind(after.Current(), *owner);
+  return before.More() || after.More() ? now : next;
+}
+
 Quantity_Color colourOf(part::Hint hint) {
   const part::Colour c = part::row(hint).colour;
   return {c.red, c.green, c.blue, Quantity_TOC_RGB};
@@ -89,6 +100,7 @@ Result<std::string> write(const Drawn& drawn, const StepOptions& options) {
   Interface_Static::SetCVal("write.step.product.name", drawn.name.c_str());
   Owned shape = inFrame({drawn.solid->solid, drawn.solid->owner}, options.frame);
   if (options.asSplines) shape = asSplines(std::move(shape));
+  shape = rightHanded(std::move(shape));
 
   Handle(TDocStd_Application) application = XCAFApp_Application::GetApplication();
   Handle(TDocStd_Document) document;
