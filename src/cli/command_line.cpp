@@ -78,6 +78,8 @@ Command addPrice(CLI::App& app, Options& o) {
   price->add_option("--plan", o.plan, "write a plan view with prices as SVG");
   price->add_option("--paths", o.paths, "write every move of every cutter as CSV");
   price->add_option("--report", o.report, "write the whole sheet as one HTML file");
+  price->add_option("--sheet", o.sheet,
+                    "whose sheet the report is: owner (all), machinist (no money), client (round prices)");
   return {price, runPrice};
 }
 

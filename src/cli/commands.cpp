@@ -51,12 +51,15 @@ std::string today() {
   return fmt::format("{:04}-{:02}-{:02}", utc.tm_year + 1900, utc.tm_mon + 1, utc.tm_mday);
 }
 
-report::SheetOptions sheetOptions(const shop::Shop& shop, const Options& options) {
+Result<report::SheetOptions> sheetOptions(const shop::Shop& shop, const Options& options) {
   report::SheetOptions sheet;
   sheet.date = today();
   sheet.version = CHIPLEDGER_VERSION;
   sheet.shop = shop.name;
   if (!options.shopFile.empty()) sheet.shop += (sheet.shop.empty() ? "" : ", ") + options.shopFile;
+  const auto reader = report::readReader(options.sheet);
+  if (!reader) return tl::make_unexpected(reader.error());
+  sheet.reader = *reader;
   return sheet;
 }
 
@@ -162,6 +165,8 @@ int runLook(const Options& options) {
 int runPrice(const Options& options) {
   const auto shop = chosenShop(options);
   if (!shop) return failed(shop.error());
+  auto sheet = sheetOptions(*shop, options);
+  if (!sheet) return failed(sheet.error());
   auto asked = estimateOptions(options, *shop);
   if (!asked) return failed(asked.error());
   Progress progress(options.quiet);
@@ -178,12 +183,17 @@ int runPrice(const Options& options) {
       code = worse(code, failed(priced.error()));
       continue;
     }
+    if (!options.report.empty() && sheet->reader == report::Reader::Owner) {
+      auto maps = estimate::minutesMaps(*priced, shop->machine);
+      if (!maps) return failed(maps.error());
+      sheet->maps = std::move(*maps);
+    }
     Writer writer(b);
     writer.write(options.json, [&] { return report::estimateJson(*priced, *part); });
     writer.write(options.csv, [&] { return report::priceCsv(*priced); });
     writer.write(options.paths, [&] { return report::pathsCsv(*priced); });
     writer.write(options.plan, [&] { return report::planSvg(*priced, body); });
-    writer.write(options.report, [&] { return report::sheetHtml(*priced, body, sheetOptions(*shop, options)); });
+    writer.write(options.report, [&] { return report::sheetHtml(*priced, body, *sheet); });
     if (writer.code() != 0) return writer.code();
     if (!options.quiet && options.json != "-") print(report::renderPrice(*priced, terminal()));
     code = worse(code, openness(priced->notes, priced->details.questions));

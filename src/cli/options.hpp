@@ -21,6 +21,7 @@ struct Options {
   std::string cell;  ///< mm; empty: chosen
   int threads{0};
   std::string json, csv, plan, paths, report;
+  std::string sheet{"owner"};         ///< whose sheet `report` is
   std::string airCut;                 ///< `shop --air-cut`
   bool starter{};                     ///< `shop --starter`
   std::vector<std::string> variants;  ///< `compare` only

@@ -39,6 +39,22 @@ const char* lineColour(ledger::Line line) {
   return "#999999";
 }
 
+std::string lineKey(double y) {
+  std::string out;
+  double x = 4;
+  for (const ledger::Line line : ledger::kLines) {
+    const std::string word = ledger::word(line);
+    const double room = 28 + static_cast<double>(word.size()) * kChartGlyph;
+    if (x + room > kChartWidth) {
+      x = 4;
+      y += 20;
+    }
+    out += chartBar(x, y, 12, 12, lineColour(line), word) + chartText(x + 17, y + 11, word);
+    x += room;
+  }
+  return out;
+}
+
 std::string batchChart(const Estimate& e) {
   constexpr double kHeight = 250, kLeft = 20, kRight = 50, kTop = 24, kBottom = 36;
   double lowest = INFINITY, highest = 0, fewest = INFINITY, most = 0;
@@ -126,19 +142,7 @@ std::string detailChart(const Estimate& e) {
     y += kChartRow;
   }
   out += chartStroke("M" + coordinate(zero) + " 0V" + coordinate(y - 4), "stroke-width=\"1\"");
-  double x = 4;
-  y += 8;
-  for (const ledger::Line line : ledger::kLines) {
-    const std::string word = ledger::word(line);
-    const double room = 28 + static_cast<double>(word.size()) * kChartGlyph;
-    if (x + room > kChartWidth) {
-      x = 4;
-      y += 20;
-    }
-    out += chartBar(x, y, 12, 12, lineColour(line), word) + chartText(x + 17, y + 11, word);
-    x += room;
-  }
-  return chartHead(y + 22, "Price of each detail, with minus without, by line") + out + "</svg>\n";
+  return chartHead(y + 46, "Price of each detail, with minus without, by line") + out + lineKey(y + 8) + "</svg>\n";
 }
 
 std::string thicknessChart(const Estimate& e) {

@@ -1,4 +1,5 @@
 #include <chipledger/report/markup.hpp>
+#include <chipledger/report/minutes_chart.hpp>
 #include <chipledger/report/number.hpp>
 #include <chipledger/report/plan_svg.hpp>
 #include <chipledger/report/sections.hpp>
@@ -8,6 +9,7 @@
 
 #include "report/page.hpp"
 #include "report/sheet_parts.hpp"
+#include "report/sheet_readers.hpp"
 
 namespace chipledger::report {
 
@@ -24,7 +26,28 @@ std::string drawing(const Estimate& e, const part::Body& body) {
 
 }  // namespace
 
+const char* word(Reader reader) {
+  switch (reader) {
+    case Reader::Owner:
+      return "owner";
+    case Reader::Machinist:
+      return "machinist";
+    case Reader::Client:
+      return "client";
+  }
+  return "owner";
+}
+
+Result<Reader> readReader(const std::string& text) {
+  for (const Reader reader : {Reader::Owner, Reader::Machinist, Reader::Client})
+    if (text == word(reader)) return reader;
+  return fault(FaultCode::Usage, "--sheet " + text, "There is no sheet for this reader.",
+               "There are: owner, machinist, client.");
+}
+
 std::string sheetHtml(const Estimate& e, const part::Body& body, const SheetOptions& options) {
+  if (options.reader == Reader::Machinist) return machinistSheet(e, body, options);
+  if (options.reader == Reader::Client) return clientSheet(e, body, options);
   Page page;
   page.title = partTitle(e);
   page.facts = {e.material, ageWord(e) + (bandText(e).empty() ? "" : ", " + bandText(e))};
@@ -35,7 +58,8 @@ std::string sheetHtml(const Estimate& e, const part::Body& body, const SheetOpti
   page.main = "<div class=\"first" + std::string(ladder.empty() ? "" : " three") + "\">\n<div>\n" + answersMarkup(e) +
               "</div>\n" + drawing(e, body) + ladder + "</div>\n";
   page.main += section(kTheBlank, blankSection(e)) + section(kOrderOfWork, orderSection(e)) +
-               section(kCutters, cuttersSection(e)) + section(kMinutes, minutesSection(e)) +
+               section(kCutters, cuttersSection(e)) +
+               section(kMinutes, minutesSection(e) + minutesCharts(e, body, options.maps)) +
                section(kPriceByDetail, detailSection(e)) + section(kSharedCost, sharedSection(e)) +
                section(kByBatch, batchSection(e)) + section(kDoubts, doubtsSection(e)) +
                section(kStillToAnswer, questionsSection(e)) + section(kCautions, cautionsSection(e));

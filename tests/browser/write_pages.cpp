@@ -56,9 +56,16 @@ int main(int argc, char** argv) {
   const part::Part part = support::samplePart();
   const part::Body& body = part.bodies.front();
   const estimate::Estimate e = support::sampleEstimate();
-  const report::SheetOptions options{"2024-05-17", "0.1.0", "a shop"};
+  report::SheetOptions options{"2024-05-17", "0.1.0", "a shop"};
+  const auto maps = estimate::minutesMaps(e, motion::smallVerticalMill());
+  if (maps) options.maps = *maps;
+  report::SheetOptions machinist = options, client = options;
+  machinist.reader = report::Reader::Machinist;
+  client.reader = report::Reader::Client;
   const bool done = write(folder + "owner.html", report::sheetHtml(e, body, options)) &&
                     write(folder + "owner.json", report::estimateJson(e, part)) &&
+                    write(folder + "machinist.html", report::sheetHtml(e, body, machinist)) &&
+                    write(folder + "client.html", report::sheetHtml(e, body, client)) &&
                     write(folder + "hostile.html", report::sheetHtml(hostileEstimate(), body, options));
   return done ? 0 : 1;
 }

@@ -1,6 +1,7 @@
 #include "support/sample_estimate.hpp"
 
 #include <chipledger/report/charts.hpp>
+#include <chipledger/report/minutes_chart.hpp>
 #include <chipledger/report/number.hpp>
 #include <chipledger/report/sections.hpp>
 #include <chipledger/report/sheet_html.hpp>
@@ -14,6 +15,14 @@ namespace chipledger::report {
 namespace {
 
 std::string sheet(const estimate::Estimate& e) { return sheetHtml(e, support::sampleBody(), {"2024-05-17", "0.1.0"}); }
+
+// The text as the whole content of an element.
+std::string content(const std::string& text) {
+  std::string out(1, '>');
+  out += text;
+  out += '<';
+  return out;
+}
 
 /// Every element closed in order; attributes quoted. Returns the first fault, empty when well formed.
 std::string markupFault(const std::string& html) {
@@ -153,6 +162,65 @@ TEST(SheetHtml, SaysDateVersionAndFingerprintAndIsTheSameEachTime) {
   EXPECT_NE(foot.find("chipledger 0.1.0"), std::string::npos);
   EXPECT_NE(foot.find(support::sampleEstimate().fingerprint), std::string::npos);
   EXPECT_EQ(html, sheet(support::sampleEstimate()));
+}
+
+SheetOptions forReader(Reader reader) {
+  SheetOptions options{"2024-05-17", "0.1.0"};
+  options.reader = reader;
+  return options;
+}
+
+TEST(SheetReaders, AreReadByNameAndRefusedWithTheList) {
+  for (const Reader reader : {Reader::Owner, Reader::Machinist, Reader::Client}) {
+    const auto read = readReader(word(reader));
+    ASSERT_TRUE(read);
+    EXPECT_EQ(*read, reader);
+  }
+  const auto wrong = readReader("dealer");
+  ASSERT_FALSE(wrong);
+  EXPECT_EQ(wrong.error().code, FaultCode::Usage);
+  EXPECT_NE(wrong.error().next.find("machinist"), std::string::npos);
+}
+
+TEST(SheetReaders, TheMachinistSeesNoMoney) {
+  estimate::Estimate e = support::sampleEstimate();
+  e.currency = "KRONER";
+  const std::string html = sheetHtml(e, support::sampleBody(), forReader(Reader::Machinist));
+  EXPECT_EQ(markupFault(html), "");
+  EXPECT_EQ(html.find("KRONER"), std::string::npos);
+  for (const estimate::BatchPrice& b : e.batches)
+    EXPECT_EQ(html.find(content(moneyText(b.perPiece))), std::string::npos);
+  EXPECT_EQ(html.find("data-p="), std::string::npos);
+  for (const estimate::OperationResult& o : e.operations) EXPECT_NE(html.find(o.operation.id), std::string::npos);
+  for (const estimate::CutterUse& c : e.cutters) EXPECT_NE(html.find(c.cutter.id), std::string::npos);
+  EXPECT_NE(html.find("class=\"blank\""), std::string::npos) << "room to write real times";
+}
+
+TEST(SheetReaders, TheClientSeesRoundPricesAndNoCostLines) {
+  const estimate::Estimate e = support::sampleEstimate();
+  const std::string html = sheetHtml(e, support::sampleBody(), forReader(Reader::Client));
+  EXPECT_EQ(markupFault(html), "");
+  EXPECT_NE(html.find("estimate, not a quote"), std::string::npos);
+  EXPECT_NE(html.find(">110 EUR<"), std::string::npos) << "108 goes up to its step of 5";
+  for (const ledger::Line line : ledger::kLines)
+    EXPECT_EQ(html.find(content(ledger::word(line))), std::string::npos) << ledger::word(line);
+  EXPECT_EQ(html.find("min/piece"), std::string::npos);
+  EXPECT_EQ(html.find("data-p="), std::string::npos);
+}
+
+TEST(SheetReaders, ClientPricesGoUpToTheirStep) {
+  struct Row {
+    double price, shown;
+  };
+  for (const Row& row : {Row{12.3, 13}, Row{42.1, 44}, Row{108, 110}, Row{110, 110}, Row{199, 200}, Row{333, 340},
+                         Row{690, 700}, Row{1318, 1350}})
+    EXPECT_DOUBLE_EQ(toUnits(roundedForClient(money(row.price))), row.shown) << row.price;
+  EXPECT_EQ(roundedForClient(money(-3)).micros, 0);
+}
+
+TEST(MinutesCharts, StepsAreRoundAndReachTheTop) {
+  EXPECT_EQ(mapSteps(0.73), (std::vector<double>{0.02, 0.05, 0.1, 0.2, 0.5}));
+  EXPECT_TRUE(mapSteps(0).empty());
 }
 
 TEST(Charts, ShowEveryFigureAndSurviveNothing) {

@@ -3,6 +3,7 @@
 #include <chipledger/estimate/estimate.hpp>
 
 #include <string>
+#include <vector>
 
 namespace chipledger::report {
 
@@ -19,6 +20,11 @@ std::string doubtChart(const estimate::Estimate& estimate);
 std::string costBar(const estimate::BatchPrice& batch, const std::string& currency);
 /// One price inside its band.
 std::string bandBar(const estimate::BatchPrice& batch, const std::string& currency);
+
+/// The price of each variant at the first one's reference batch, by line, with its band.
+std::string columnsChart(const std::vector<estimate::Estimate>& variants);
+/// The colours of the lines, from `y` down: up to two rows of 20.
+std::string lineKey(double y);
 
 /// Fill of a price line: a published set of eight colours that colour-blind readers can tell apart (Okabe and Ito
 /// 2002).

@@ -15,6 +15,10 @@ inline constexpr const char* kDoubts = "Doubts";
 inline constexpr const char* kStillToAnswer = "Still to answer";
 inline constexpr const char* kCautions = "Cautions";
 
+inline constexpr const char* kOwnersHours = "Owner's hours";
+inline constexpr const char* kListPrice = "List price";
+inline constexpr const char* kBuyList = "Buy list";
+
 inline constexpr const char* kSections[] = {kWhatYouDrew, kTheBlank,      kOrderOfWork, kCutters,
                                             kMinutes,     kPriceByDetail, kSharedCost,  kByBatch,
                                             kDoubts,      kStillToAnswer, kCautions};

@@ -1,0 +1,86 @@
+#include <chipledger/report/cautions.hpp>
+#include <chipledger/report/markup.hpp>
+#include <chipledger/report/number.hpp>
+#include <chipledger/report/plan_svg.hpp>
+#include <chipledger/report/sections.hpp>
+#include <chipledger/report/wording.hpp>
+
+#include "report/page.hpp"
+#include "report/sheet_parts.hpp"
+#include "report/sheet_readers.hpp"
+
+#include <cmath>
+
+namespace chipledger::report {
+
+namespace {
+
+using estimate::Estimate;
+
+std::string roundText(Money price, const std::string& currency) {
+  return fixed(toUnits(roundedForClient(price)), 0) + " " + escaped(currency);
+}
+
+std::string optionsTable(const Estimate& e) {
+  std::vector<HtmlTable::Head> heads{{"option", ""}};
+  for (const estimate::BatchPrice& b : e.batches) heads.push_back({std::to_string(b.size), "pieces"});
+  HtmlTable table("Price of a piece, in round steps", heads);
+  table.column(0, " class=\"wrap\"");
+  std::vector<std::string> drawn{"<strong>As drawn</strong>"};
+  for (const estimate::BatchPrice& b : e.batches)
+    drawn.push_back("<strong>" + roundText(b.perPiece, e.currency) + "</strong>");
+  table.row(drawn);
+  const auto option = [&](const std::string& words, const std::vector<estimate::Difference>& saved) {
+    if (saved.size() != e.batches.size()) return;
+    std::vector<std::string> cells{escaped(words)};
+    bool cheaper = false;
+    for (std::size_t b = 0; b < saved.size(); ++b) {
+      const Money price = e.batches[b].perPiece - saved[b].money;
+      cheaper = cheaper || roundedForClient(price) < roundedForClient(e.batches[b].perPiece);
+      cells.push_back(roundText(price, e.currency));
+    }
+    if (cheaper) table.row(cells);  // an option that moves no price step is no option
+  };
+  for (const estimate::GroupPrice& g : e.groups) option("Without " + g.name, g.withMinusWithout);
+  for (const std::size_t i : dearestFirst(e)) {
+    const estimate::DetailPrice& p = e.detailPrices[i];
+    option("Without " + e.details.list[static_cast<std::size_t>(p.detail)].name, p.withMinusWithout);
+  }
+  for (const estimate::Advice& a : e.advice)
+    if (a.seen) option(a.change, a.saves);
+  return table.markup();
+}
+
+}  // namespace
+
+double roundStep(double price) {
+  constexpr double kShare = 1.0 / 40;
+  constexpr double kNice[] = {1, 2, 5, 10, 25, 50};
+  for (double unit = 1;; unit *= 100)
+    for (const double nice : kNice)
+      if (nice * unit >= price * kShare || !std::isfinite(price)) return nice * unit;
+}
+
+Money roundedForClient(Money price) {
+  const double units = toUnits(price), step = roundStep(units);
+  constexpr double kHair = 1e-9;  // 105.000000 is on its step
+  return units <= 0 ? Money{} : money(std::ceil(units / step - kHair) * step);
+}
+
+std::string clientSheet(const Estimate& e, const part::Body& body, const SheetOptions& options) {
+  Page page;
+  page.title = partTitle(e);
+  page.facts = {e.material};
+  page.main = "<div class=\"first\">\n<section>\n<h2>Options</h2>\n" +
+              (e.batches.empty() ? std::string("<p>No batch was priced.</p>\n") : optionsTable(e)) +
+              "<p class=\"note\">An estimate, not a quote: what a piece may come to once drawing, finish and quantity "
+              "are settled. Ready in <span class=\"fill\">&nbsp;</span></p>\n</section>\n<section>\n<h2>" +
+              kWhatYouDrew + "</h2>\n<div class=\"plan\" id=\"plan\">" + planSvg(e, body, {std::nullopt, false, true}) +
+              "</div>\n</section>\n</div>\n";
+  page.main +=
+      section(kStillToAnswer, questionsSection(e)) +
+      section(kCautions, std::string("<ul class=\"caution\">\n<li>") + escaped(lockCaution()) + "</li>\n</ul>\n");
+  return pageHtml(page, options);
+}
+
+}  // namespace chipledger::report

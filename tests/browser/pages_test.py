@@ -1,0 +1,250 @@
+"""Looks at the pages in a headless browser: pages_test.py FOLDER_WITH_PAGES [REAL_PAGE.html REAL.json]
+
+Says "skipped" and leaves with 77 when no browser is installed. Pages are written by write_pages from hand-made results.
+"""
+import json
+import os
+import sys
+import time
+import unittest
+
+import browser
+
+SKIPPED = 77
+FOLDER = "."
+REAL = None
+MOST_BYTES = 2.5e6
+
+# Feet and ends of the leaders, and whether two of them cross.
+CROSSINGS = """(function(){
+  var lines=Array.from(document.querySelectorAll(SELECTOR)).map(p=>p.getAttribute('d').match(/-?[0-9.]+/g).map(Number));
+  var side=(a,b,c)=>(b[0]-a[0])*(c[1]-a[1])-(b[1]-a[1])*(c[0]-a[0]),n=0;
+  for(var i=0;i<lines.length;i++)for(var j=0;j<i;j++){
+    var a=lines[i].slice(0,2),b=lines[i].slice(2,4),c=lines[j].slice(0,2),d=lines[j].slice(2,4);
+    if(side(a,b,c)*side(a,b,d)<-1e-6&&side(c,d,a)*side(c,d,b)<-1e-6)n++;
+  }
+  return [lines.length,n];})()"""
+
+# Share of the canvas that is not background.
+DRAWN = """(function(){
+  var c=document.querySelector('#solid canvas'),k=document.createElement('canvas');
+  k.width=c.width;k.height=c.height;
+  var g=k.getContext('2d');g.drawImage(c,0,0);
+  var p=g.getImageData(0,0,k.width,k.height).data,n=0;
+  for(var i=0;i<p.length;i+=4)if(p[i]<250||p[i+1]<250||p[i+2]<250)n++;
+  return n/(p.length/4);})()"""
+
+PICTURE = "document.querySelector('#solid canvas').toDataURL()"
+
+
+def money(value):
+    return "%.2f" % value
+
+
+class Pages(unittest.TestCase):
+    @classmethod
+    def setUpClass(cls):
+        cls.page = browser.Browser(browser.find())
+
+    @classmethod
+    def tearDownClass(cls):
+        cls.page.close()
+
+    def open(self, name, width=1600, height=1000):
+        self.page.open(os.path.join(FOLDER, name), width, height)
+        self.page.settle()
+        return self.page
+
+    def lit(self):
+        return sorted(set(self.page.run("Array.from(document.querySelectorAll('.lit[data-d]')).map(e=>e.dataset.d)")))
+
+    def test_no_page_complains_or_needs_a_sideways_scroll(self):
+        names = sorted(n for n in os.listdir(FOLDER) if n.endswith(".html"))
+        self.assertGreater(len(names), 3)
+        for name in names:
+            for width in (360, 800, 1600):
+                with self.subTest(page=name, width=width):
+                    page = self.open(name, width, 800)
+                    self.assertEqual(page.errors, [])
+                    wide = page.run("document.documentElement.scrollWidth")
+                    self.assertLessEqual(wide, width)
+
+    def test_the_part_is_drawn_and_turns_by_key_and_mouse(self):
+        page = self.open("owner.html")
+        self.assertGreater(page.run(DRAWN), 0.03)
+        self.assertFalse(page.run("getComputedStyle(document.getElementById('plan')).display!=='none'"),
+                         "plan and turned part stand in the same place")
+        seen = page.run(PICTURE)
+        page.run("document.querySelector('.stage').focus()")
+        for key in ("ArrowLeft", "ArrowUp"):
+            page.key(key)
+            page.settle()
+            now = page.run(PICTURE)
+            self.assertNotEqual(seen, now, key)
+            seen = now
+        box = page.run("(function(){var r=document.querySelector('.stage').getBoundingClientRect();"
+                       "return [r.left+r.width/2,r.top+r.height/2]})()")
+        page.mouse("mousePressed", *box, button="left")
+        page.mouse("mouseMoved", box[0] + 60, box[1] + 20, button="left")
+        page.mouse("mouseReleased", box[0] + 60, box[1] + 20, button="left")
+        page.settle()
+        self.assertNotEqual(seen, page.run(PICTURE), "mouse")
+        seen = page.run(PICTURE)
+        page.run("document.getElementById('ghost').click()")
+        page.settle()
+        self.assertNotEqual(seen, page.run(PICTURE), "blank")
+        self.assertEqual(page.errors, [])
+
+    def test_leaders_do_not_cross_however_it_is_turned(self):
+        page = self.open("owner.html")
+        for width in (1600, 700, 360):
+            page.size(width, 800)
+            page.settle()
+            for turn in range(24):
+                page.run("document.querySelector('.stage').focus()")
+                page.key("ArrowRight" if turn % 3 else "ArrowDown")
+                page.settle()
+                count, crossed = page.run(CROSSINGS.replace("SELECTOR", "'#solid svg.leaders path'"))
+                self.assertGreater(count, 3)
+                self.assertEqual(crossed, 0, "turn %d at %d" % (turn, width))
+
+    def test_labels_of_the_turned_part_stay_on_the_stage_and_apart(self):
+        page = self.open("owner.html")
+        for width in (1600, 360):
+            page.size(width, 800)
+            page.settle()
+            wrong = page.run("""(function(){
+              var s=document.querySelector('.stage').getBoundingClientRect(),out=[];
+              var t=Array.from(document.querySelectorAll('#solid .tag')).filter(e=>!e.hidden).map(e=>[e.textContent,e.getBoundingClientRect()]);
+              t.forEach(function(a,i){var r=a[1];
+                if(r.left<s.left-1||r.right>s.right+1||r.top<s.top-1||r.bottom>s.bottom+1)out.push(a[0]+' off');
+                t.slice(0,i).forEach(function(b){var q=b[1];
+                  if(r.left<q.right-1&&q.left<r.right-1&&r.top<q.bottom-1&&q.top<r.bottom-1)out.push(a[0]+' on '+b[0]);});});
+              return out;})()""")
+            self.assertEqual(wrong, [])
+
+    def test_a_row_lights_its_detail_and_the_part_lights_the_row(self):
+        page = self.open("owner.html")
+        data = self.result("owner.json")
+        names = [d["name"] for d in data["details"]]
+        island = str(names.index("island-1"))
+        page.run("document.querySelector('.ladder tr[data-d=\"%s\"]').focus()" % island)
+        page.settle()
+        self.assertEqual(self.lit(), [island])
+        self.assertTrue(page.run("document.querySelector('#solid .tag[data-d=\"%s\"]').classList.contains('lit')" % island))
+        page.run("document.activeElement.blur()")
+        self.assertEqual(self.lit(), [])
+        # The foot of the leader of a label lies on its detail.
+        page.run("document.querySelector('[data-see=outer]').click()")
+        page.settle()
+        for name in ("island-1", "island-2"):
+            index = names.index(name)
+            foot = page.run("""(function(){
+              var tag=document.querySelector('#solid .tag[data-d="%d"]'),r=tag.getBoundingClientRect(),s=document.querySelector('.stage').getBoundingClientRect();
+              var x=r.left+r.width/2-s.left,best=null,away=1e9;
+              document.querySelectorAll('#solid svg.leaders path').forEach(function(p){
+                var n=p.getAttribute('d').match(/-?[0-9.]+/g).map(Number),d=Math.hypot(n[2]-x,n[3]-(r.top<s.top+s.height/2?r.bottom:r.top)+s.top);
+                if(d<away){away=d;best=n;}});
+              return [best[0]+s.left,best[1]+s.top];})()""" % index)
+            page.mouse("mouseMoved", 5, 5)
+            page.mouse("mouseMoved", *foot)
+            page.settle()
+            self.assertEqual(self.lit(), [str(index)], name)
+        page.mouse("mouseMoved", 5, 5)
+
+    def test_tab_reaches_labels_and_lights_them(self):
+        page = self.open("owner.html")
+        page.run("document.querySelector('.stage').focus()")
+        page.key("Tab")
+        page.settle()
+        self.assertTrue(page.run("document.activeElement.classList.contains('tag')"))
+        self.assertEqual(self.lit(), [page.run("document.activeElement.dataset.d")])
+
+    def test_numbers_open_by_key_and_say_where_they_are_from(self):
+        page = self.open("owner.html")
+        page.run("document.querySelector('details.n>summary').focus()")
+        page.key("Enter")
+        page.run("document.querySelector('details.n>summary').click()")
+        page.settle()
+        self.assertEqual(page.run("document.querySelectorAll('details.n[open]').length"), 1)
+        page.key("Escape")
+        self.assertEqual(page.run("document.querySelectorAll('details.n[open]').length"), 0)
+
+    def result(self, name):
+        with open(os.path.join(FOLDER, name), encoding="utf-8") as file:
+            return json.load(file)
+
+    def check_prices(self, page, data):
+        batches = data["price"]["batches"]
+        for b, batch in enumerate(batches):
+            page.run("(function(){var c=document.getElementById('batch');c.value='%d';c.dispatchEvent(new Event('change'))})()" % b)
+            page.settle()
+            for i, d in enumerate(data["details"]):
+                if not d["with_minus_without"]:
+                    continue
+                want = money(d["with_minus_without"][b]["money"])
+                shown = page.run("Array.from(document.querySelectorAll('.tag[data-d=\"%d\"] b,.ladder tr[data-d=\"%d\"] "
+                                 "[data-p],.cl-label[data-d=\"%d\"] .cl-price')).map(e=>e.textContent)" % (i, i, i))
+                self.assertTrue(shown, d["name"])
+                self.assertEqual(set(shown), {want}, d["name"])
+        table = page.run("Array.from(document.querySelectorAll('section')).filter(s=>s.querySelector('h2').textContent==='By batch')"
+                         "[0].innerText")
+        for batch in batches:
+            for value in [batch["per_piece"], batch["low"], batch["high"]] + list(batch["lines"].values()):
+                self.assertIn(money(value), table)
+
+    def test_every_price_is_that_of_the_result(self):
+        self.check_prices(self.open("owner.html"), self.result("owner.json"))
+
+    def test_hostile_names_stay_text(self):
+        page = self.open("hostile.html")
+        self.assertIsNone(page.run("window.hurt===undefined?null:window.hurt"))
+        self.assertEqual(page.errors, [])
+        self.assertEqual(page.run("document.images.length"), 0)
+        self.assertEqual(page.run("document.querySelectorAll('[onmouseover],[onerror]').length"), 0)
+        self.assertIn("<script>window.hurt=1</script>", page.run("document.body.innerText"))
+        self.assertFalse(page.run("/[\\u202a-\\u202e\\u2066-\\u2069]/.test(document.body.textContent)"))
+        self.assertGreater(page.run(DRAWN), 0.03)
+
+    def test_without_scripts_the_plan_stands_in_its_place(self):
+        with browser.Browser(browser.find(), scripts=False) as page:
+            page.open(os.path.join(FOLDER, "owner.html"))
+            shown = page.ask("DOM.getDocument", {"depth": 1})["root"]["nodeId"]
+            for selector, there in (("#plan svg", True), ("#solid .stage", False)):
+                node = page.ask("DOM.querySelector", {"nodeId": shown, "selector": selector})["nodeId"]
+                try:
+                    box = page.ask("DOM.getBoxModel", {"nodeId": node})["model"]
+                    self.assertEqual(box["width"] > 100, there, selector)
+                except RuntimeError:
+                    self.assertFalse(there, selector)
+
+    def test_the_machinist_and_the_client_see_their_own(self):
+        for name in ("machinist.html", "client.html"):
+            page = self.open(name)
+            self.assertEqual(page.run("document.querySelectorAll('[data-p]').length"), 0)
+        self.assertNotIn("EUR", self.open("machinist.html").run("document.body.innerText"))
+
+    def test_the_real_page_is_light_and_ready(self):
+        if REAL is None:
+            self.skipTest("no page of a real part given")
+        self.assertLess(os.path.getsize(REAL[0]), MOST_BYTES)
+        self.page.open(REAL[0])
+        ready = self.page.run("performance.getEntriesByType('navigation')[0].loadEventEnd")
+        self.page.settle()
+        print("\n%s: %.2f MB, ready after %.2f s" % (REAL[0], os.path.getsize(REAL[0]) / 1e6, ready / 1000))
+        self.assertEqual(self.page.errors, [])
+        self.assertGreater(self.page.run(DRAWN), 0.03)
+        count, crossed = self.page.run(CROSSINGS.replace("SELECTOR", "'#solid svg.leaders path'"))
+        self.assertGreater(count, 0)
+        self.assertEqual(crossed, 0)
+        with open(REAL[1], encoding="utf-8") as file:
+            self.check_prices(self.page, json.load(file))
+
+
+if __name__ == "__main__":
+    if browser.find() is None:
+        print("skipped: no Chromium is installed, so no page was looked at")
+        sys.exit(SKIPPED)
+    FOLDER = sys.argv[1]
+    REAL = sys.argv[2:4] if len(sys.argv) > 3 else None
+    unittest.main(argv=sys.argv[:1])
