@@ -88,6 +88,8 @@ Command addDetail(CLI::App& app, Options& o) {
   addPart(*detail, o);
   addPricing(*detail, o);
   detail->add_option("NAME", o.detail, "detail name as `look` prints it: island-1")->required();
+  detail->add_option("--plan", o.plan, "write a plan view with its price as SVG");
+  detail->add_option("--report", o.report, "write it as one HTML file");
   return {detail, runDetail};
 }
 
@@ -95,6 +97,7 @@ Command addCompare(CLI::App& app, Options& o) {
   CLI::App* compare = app.add_subcommand("compare", "variants side by side: what differs, what it costs, and why");
   addPart(*compare, o, true);
   addPricing(*compare, o);
+  compare->add_option("--report", o.report, "write the comparison as one HTML file");
   return {compare, runCompare};
 }
 
@@ -107,6 +110,7 @@ Command addVary(CLI::App& app, Options& o) {
                    "shop.rates.machine_per_hour=40:60:5; several make a grid")
       ->required();
   vary->add_option("--csv", o.csv, "write the points as CSV, row by row as they are found");
+  vary->add_option("--report", o.report, "write curve and table as one HTML file");
   vary->add_flag("--resume", o.resume, "go on from the rows that the CSV file holds");
   return {vary, runVary};
 }
@@ -136,6 +140,7 @@ Command addRoute(CLI::App& app, Options& o) {
   route->add_option("--threads", o.threads, "threads (0: all; the result is the same)")->check(CLI::Range(0, 256));
   route->add_option("--json", o.json, "write JSON to FILE, or to standard output with -");
   route->add_option("--csv", o.csv, "write variants, routes and batches as CSV");
+  route->add_option("--report", o.report, "write it as one HTML file");
   route->add_flag("--quiet", o.quiet, "no progress line, no table");
   route->add_flag("--starter", o.starter, "print a commented product file to start from");
   route->add_flag("--starter-routes", o.starterRoutes, "print the routes that ship, to copy and change");

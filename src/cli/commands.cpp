@@ -11,6 +11,7 @@
 #include <chipledger/report/compare.hpp>
 #include <chipledger/report/csv.hpp>
 #include <chipledger/report/json.hpp>
+#include <chipledger/report/pages.hpp>
 #include <chipledger/report/plan_svg.hpp>
 #include <chipledger/report/sheet_html.hpp>
 #include <chipledger/report/terminal.hpp>
@@ -51,18 +52,6 @@ std::string today() {
   return fmt::format("{:04}-{:02}-{:02}", utc.tm_year + 1900, utc.tm_mon + 1, utc.tm_mday);
 }
 
-Result<report::SheetOptions> sheetOptions(const shop::Shop& shop, const Options& options) {
-  report::SheetOptions sheet;
-  sheet.date = today();
-  sheet.version = CHIPLEDGER_VERSION;
-  sheet.shop = shop.name;
-  if (!options.shopFile.empty()) sheet.shop += (sheet.shop.empty() ? "" : ", ") + options.shopFile;
-  const auto reader = report::readReader(options.sheet);
-  if (!reader) return tl::make_unexpected(reader.error());
-  sheet.reader = *reader;
-  return sheet;
-}
-
 /// "out.json" for the first body, "out-2.json" for the second.
 std::string numbered(const std::string& path, std::size_t index) {
   if (index == 0 || path == "-") return path;
@@ -93,6 +82,18 @@ private:
 int worse(int a, int b) { return std::max(a, b); }
 
 }  // namespace
+
+Result<report::SheetOptions> sheetOptions(const shop::Shop& shop, const Options& options) {
+  report::SheetOptions sheet;
+  sheet.date = today();
+  sheet.version = CHIPLEDGER_VERSION;
+  sheet.shop = shop.name;
+  if (!options.shopFile.empty()) sheet.shop += (sheet.shop.empty() ? "" : ", ") + options.shopFile;
+  const auto reader = report::readReader(options.sheet);
+  if (!reader) return tl::make_unexpected(reader.error());
+  sheet.reader = *reader;
+  return sheet;
+}
 
 Result<std::vector<const part::Body*>> chosenBodies(const part::Part& part, const std::string& name) {
   std::vector<const part::Body*> chosen;
@@ -207,6 +208,8 @@ int runDetail(const Options& options) {
   auto asked = estimateOptions(options, *shop);
   if (!asked) return failed(asked.error());
   asked->onlyDetail = options.detail;
+  const auto sheet = sheetOptions(*shop, options);
+  if (!sheet) return failed(sheet.error());
   Progress progress(options.quiet);
   asked->progress = [&](const std::string& step, int done, int of) { progress.show(step, done, of); };
   const auto part = read(options, progress);
@@ -222,6 +225,9 @@ int runDetail(const Options& options) {
   const int index = static_cast<int>(it - list.begin());
   Writer writer(0);
   writer.write(options.json, [&] { return report::estimateJson(*priced, *part); });
+  writer.write(options.plan, [&] { return report::planSvg(*priced, body); });
+  writer.write(options.report,
+               [&] { return report::detailHtml(*priced, body, static_cast<std::size_t>(index), *sheet); });
   if (writer.code() != 0) return writer.code();
   if (!options.quiet && options.json != "-") print(report::renderDetail(*priced, index, terminal()));
   return openness(priced->notes, priced->details.questions);
@@ -234,7 +240,10 @@ int runCompare(const Options& options) {
   if (!asked) return failed(asked.error());
   asked->priceDetails = false;
   Progress progress(options.quiet);
+  const auto sheet = sheetOptions(*shop, options);
+  if (!sheet) return failed(sheet.error());
   std::vector<estimate::Estimate> variants;
+  std::vector<part::Body> bodiesShown;  // for the drawings of the report
   int code = 0;
   for (const std::string& file : options.variants) {
     Options one = options;
@@ -248,11 +257,17 @@ int runCompare(const Options& options) {
     if (!priced) return failed(priced.error());
     code = worse(code, openness(priced->notes, priced->details.questions));
     variants.push_back(std::move(*priced));
+    if (!options.report.empty()) bodiesShown.push_back(*bodies->front());
   }
   const auto comparison = compare::compareVariants(variants);
   if (!comparison) return failed(comparison.error());
   Writer writer(0);
   writer.write(options.json, [&] { return report::compareJson(variants, *comparison); });
+  writer.write(options.report, [&] {
+    std::vector<const part::Body*> drawn;
+    for (const part::Body& shown : bodiesShown) drawn.push_back(&shown);
+    return report::compareHtml(variants, *comparison, drawn, *sheet);
+  });
   if (writer.code() != 0) return writer.code();
   if (!options.quiet && options.json != "-") print(report::renderCompare(variants, *comparison, terminal()));
   return code;

@@ -4,6 +4,7 @@
 #include "output.hpp"
 
 #include <chipledger/estimate/estimate.hpp>
+#include <chipledger/report/sheet_html.hpp>
 #include <chipledger/shop/shop.hpp>
 
 #include <vector>
@@ -17,6 +18,8 @@ Result<std::vector<const part::Body*>> chosenBodies(const part::Part& part, cons
 Result<shop::Shop> chosenShop(const Options& options);
 /// What the estimate is asked for; the shop gives what the options do not.
 Result<estimate::Options> estimateOptions(const Options& options, const shop::Shop& shop);
+/// Date, version, shop and reader of a report. Fails: Usage (no such reader).
+Result<report::SheetOptions> sheetOptions(const shop::Shop& shop, const Options& options);
 /// 4 when something is left out or still to answer, else 0.
 int openness(const Notes& notes, const std::vector<detail::Question>& questions);
 

@@ -1,6 +1,7 @@
 #include "commands.hpp"
 #include "output.hpp"
 
+#include <chipledger/report/pages.hpp>
 #include <chipledger/report/route.hpp>
 #include <chipledger/route/load.hpp>
 #include <chipledger/route/price_product.hpp>
@@ -83,6 +84,12 @@ int runRoute(const Options& options) {
   for (const auto& [path, make] : {std::pair{options.json, &report::routeJson}, {options.csv, &report::routeCsv}}) {
     if (path.empty()) continue;
     if (const auto done = writeFile(path, make(*result)); !done) return failed(done.error());
+  }
+  if (!options.report.empty()) {
+    const auto sheet = sheetOptions(*shop, options);
+    if (!sheet) return failed(sheet.error());
+    if (const auto done = writeFile(options.report, report::routeHtml(*result, *sheet)); !done)
+      return failed(done.error());
   }
   if (!options.quiet && options.json != "-" && options.csv != "-") print(report::renderRoute(*result, terminal()));
   return opennessOf(*result);

@@ -1,4 +1,5 @@
 // The price against a dimension: rows are written as they are found, so that an interrupted run can go on.
+#include <chipledger/report/pages.hpp>
 #include <chipledger/report/vary.hpp>
 #include <chipledger/vary/csv.hpp>
 #include <chipledger/vary/sweep.hpp>
@@ -77,6 +78,8 @@ int runVary(const Options& options) {
     return failed({FaultCode::Usage, "--resume", "There is no file to go on from.", "Name it with --csv FILE."});
   const auto shop = chosenShop(options);
   if (!shop) return failed(shop.error());
+  const auto sheet = sheetOptions(*shop, options);
+  if (!sheet) return failed(sheet.error());
   auto asked = estimateOptions(options, *shop);
   if (!asked) return failed(asked.error());
   // One batch is enough for a curve: the shop's nearest to 50, unless others are asked for.
@@ -116,6 +119,9 @@ int runVary(const Options& options) {
                    "Make room on the disk and go on with --resume."});
   if (!options.json.empty())
     if (const auto done = writeFile(options.json, report::varyJson(table)); !done) return failed(done.error());
+  if (!options.report.empty())
+    if (const auto done = writeFile(options.report, report::varyHtml(table, *sheet)); !done)
+      return failed(done.error());
   if (!options.quiet && options.json != "-" && options.csv != "-") print(report::renderVary(table, terminal()));
   if (interrupted != 0) {
     complain("Interrupted after " + std::to_string(table.rows.size()) + " of " + std::to_string(all) + " points." +
