@@ -16,6 +16,7 @@ Json stackJson(const route::Stack& s) {
   for (const route::CostLine& line : s.lines)
     lines.push_back(Json{{"name", line.name},
                          {"layer", slug(route::word(line.layer))},
+                         {"what", line.what},
                          {"batch", toUnits(line.batch)},
                          {"per_set", toUnits(line.perSet)}});
   return lines;

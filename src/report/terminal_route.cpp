@@ -123,13 +123,14 @@ private:
   std::string stack() const {
     Table table({{"line", "", Align::Left, 0, true},
                  {"layer", "", Align::Left, 2},
+                 {"is", "", Align::Left, 3},
                  {"batch", r_.currency, Align::Right, 1},
                  {"a set", r_.currency}});
     const route::Stack& s = batchAsked(v_).stack;
     for (const route::CostLine& line : s.lines)
-      table.add({plain(line.name), route::word(line.layer), amount(line.batch), amount(line.perSet)});
+      table.add({plain(line.name), route::word(line.layer), plain(line.what), amount(line.batch), amount(line.perSet)});
     table.rule();
-    table.add({"cost", "", amount(s.cost), amount(s.perSet)}, Tone::Strong);
+    table.add({"cost", "", "", amount(s.cost), amount(s.perSet)}, Tone::Strong);
     return table.text(o_) + labelled("of it",
                                      amount(s.fixed) + " " + r_.currency + " fixed, once per design and batch; " +
                                          amount(s.variable) + " with the sets",
@@ -190,8 +191,7 @@ private:
                  {"left", r_.currency + "/set"},
                  {"per hour", "of yours"}});
     for (const RouteResult& route : v_.routes) {
-      // A custom is made one at a time; the others in the batch asked for.
-      const BatchResult& b = route.custom && v_.customOne ? *v_.customOne : route.batches[route.reference];
+      const BatchResult& b = route.batches[route.reference];
       table.add({plain(route.name), std::to_string(b.sets), amount(route.list), amount(b.stack.perSet),
                  fixed(b.ownerHours / b.sets, 1), amount(b.netPerSet - b.stack.perSet), hour(b.perOwnerHour)});
     }

@@ -94,12 +94,19 @@ private:
   void route(std::size_t r) {
     RouteResult& route = v_.routes[r];
     Reckoner& reckoner = reckoners_[r];
-    for (int sets : asked_.batches) {
+    // A custom is made one at a time.
+    const std::vector<int> sizes = route.custom ? std::vector<int>{1} : asked_.batches;
+    for (int sets : sizes) {
       route.batches.push_back(reckoner.at(sets));
       if (sets == asked_.sets) route.reference = route.batches.size() - 1;
       BatchResult& b = route.batches.back();
       if (v_.customHours && *v_.customHours > 0) b.customsDisplaced = b.ownerHours / *v_.customHours;
     }
+    if (!route.custom) crossing(route, reckoner);
+    sales(route, reckoner.inputs().terms);
+  }
+
+  void crossing(RouteResult& route, Reckoner& reckoner) const {
     const auto curve = reckoner.curve(kLargestBatch);
     route.crossing = findCrossing(curve, v_.customPerHour);
     std::vector<int> always = asked_.batches;
@@ -108,7 +115,6 @@ private:
     const int shown = static_cast<int>(std::ceil(kShownBeyond * *std::max_element(always.begin(), always.end())));
     for (int n : curveSizes(shown, always))
       route.curve.push_back(n <= kLargestBatch ? curve[static_cast<std::size_t>(n - 1)] : reckoner.point(n));
-    sales(route, reckoner.inputs().terms);
   }
 
   void sales(RouteResult& route, const Terms& terms) {

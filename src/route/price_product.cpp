@@ -138,20 +138,20 @@ private:
     if (options_.progress) options_.progress("pricing " + part.step, 0, 0);
     auto read = options_.read(part.step);
     if (!read) return tl::make_unexpected(read.error());
-    const part::Body* body = nullptr;
-    std::string names;
+    std::vector<const part::Body*> bodies;
+    std::vector<std::string> names;
     for (const part::Body& b : read->bodies) {
-      names += (names.empty() ? "" : ", ") + ("\"" + b.name + "\"");
-      if (part.body.empty() || b.name == part.body) {
-        if (body != nullptr)
-          return fault(FaultCode::BadFile, text(part.place), fmt::format("{} holds more than one body.", part.step),
-                       fmt::format("Say which with body = \"...\"; it has: {}{}.", names, ", ..."));
-        body = &b;
-      }
+      names.push_back("\"" + b.name + "\"");
+      if (part.body.empty() || b.name == part.body) bodies.push_back(&b);
     }
-    if (body == nullptr)
+    const std::string has = fmt::format("It has: {}.", fmt::join(names, ", "));
+    if (bodies.empty())
       return fault(FaultCode::BadFile, text(part.place), fmt::format("{} has no body \"{}\".", part.step, part.body),
-                   fmt::format("It has: {}.", names));
+                   has);
+    if (bodies.size() > 1)
+      return fault(FaultCode::BadFile, text(part.place), fmt::format("{} holds more than one body.", part.step),
+                   "Say which with body = \"...\". " + has);
+    const part::Body* body = bodies.front();
     shop::Shop shop = shop_;
     shop.piecesPerSet = part.pieces();
     // The mate is one more program, however many pieces of each there are.

@@ -20,20 +20,34 @@ double lossOf(const MilledPiece& m, const Job* machine) {
 
 double hoursOf(TimeCount t) { return toHours(toDuration(t)); }
 
+/// How much of something at what price, for the line's own words.
+struct Amount {
+  double quantity{};
+  const char* unit{""};
+  double rate{};
+};
+
 /// Lines of one batch while they are being booked; one line per name and layer.
 class Booking {
 public:
   explicit Booking(const RouteInputs& in) : in_(in) {}
 
-  void add(const std::string& name, Layer layer, Money amount, bool bearsOverhead = true) {
+  void add(const std::string& name, Layer layer, Money amount, bool bearsOverhead = true, Amount of = {}) {
     if (amount == Money{}) return;
-    const auto line = std::find_if(lines_.begin(), lines_.end(), [&](const CostLine& l) {
-      return l.layer == layer && l.bearsOverhead == bearsOverhead && l.name == name;
-    });
-    if (line != lines_.end()) {
-      line->batch += amount;
-    } else {
+    std::size_t i = 0;
+    while (i < lines_.size() &&
+           !(lines_[i].layer == layer && lines_[i].bearsOverhead == bearsOverhead && lines_[i].name == name))
+      ++i;
+    if (i == lines_.size()) {
       lines_.push_back({name, layer, amount, {}, bearsOverhead, ""});
+      of_.push_back(of);
+      return;
+    }
+    lines_[i].batch += amount;
+    if (of_[i].rate == of.rate) {
+      of_[i].quantity += of.quantity;
+    } else {
+      of_[i] = {};
     }
   }
 
@@ -58,16 +72,28 @@ public:
     result.hours[static_cast<std::size_t>(job.who)] += all;
     if (job.who == Who::Owner && layer == Layer::Set) ownerPerSet += all;
     const std::string line = !name.empty() ? name : word(job.who);
-    const Money whole = money(all * rate(job.who)), sound = money(good * rate(job.who));
-    add(line, layer, layer == Layer::Set ? sound : whole, job.bearsOverhead);
-    if (layer == Layer::Set) add(lostBy(job), Layer::Lost, whole - sound, job.bearsOverhead);
+    const double each = rate(job.who);
+    const Money whole = money(all * each), sound = money(good * each);
+    if (layer == Layer::Set) {
+      add(line, layer, sound, job.bearsOverhead, {good, "h", each});
+      add(lostBy(job), Layer::Lost, whole - sound, job.bearsOverhead);
+    } else {
+      add(line, layer, whole, job.bearsOverhead, {all, "h", each});
+    }
   }
 
   void good(const std::string& name, Money each, double pieces, double allPieces, const std::string& lost,
-            bool bearsOverhead = true) {
+            bool bearsOverhead = true, const char* unit = "") {
     const Money sound = money(toUnits(each) * pieces), whole = money(toUnits(each) * allPieces);
-    add(name, Layer::Set, sound, bearsOverhead);
+    add(name, Layer::Set, sound, bearsOverhead, {pieces, unit, toUnits(each)});
     add(lost, Layer::Lost, whole - sound, bearsOverhead);
+  }
+
+  void machine(double good, double all) {
+    const double each = in_.rates.machinePerHour;
+    const Money sound = money(good * each), whole = money(all * each);
+    add("machine", Layer::Set, sound, true, {good, "h", each});
+    add("lost at the machine", Layer::Lost, whole - sound);
   }
 
   static std::string lostBy(const Job& job) {
@@ -75,7 +101,12 @@ public:
     return machine ? "lost at the machine" : "lost by hand";
   }
 
-  std::vector<CostLine> lines() { return std::move(lines_); }
+  std::vector<CostLine> lines() {
+    for (std::size_t i = 0; i < lines_.size(); ++i)
+      if (of_[i].rate > 0 && *of_[i].unit != 0)
+        lines_[i].what = fmt::format("{:.1f} {} at {:.4g}", of_[i].quantity, of_[i].unit, of_[i].rate);
+    return std::move(lines_);
+  }
 
   BatchResult result;
   double ownerPerSet{};
@@ -83,6 +114,7 @@ public:
 private:
   const RouteInputs& in_;
   std::vector<CostLine> lines_;
+  std::vector<Amount> of_;  ///< one per line
 };
 
 const char* const kLostAtMachine = "lost at the machine";
@@ -119,8 +151,8 @@ BatchResult Reckoner::at(int sets) {
     const MilledPiece& m = in.milled[p];
     const double loss = lossOf(m, machine), spent = G * (1.0 + m.spentWhenLost * loss), pieces = n * m.piecesPerSet;
     const double runs = m.ownBatch > 0 ? n / m.ownBatch : 1.0;
-    book.good("metal", m.metal, pieces, pieces * G * (1.0 + loss), kLostAtMachine);
-    book.good("cutters", m.cutters, pieces, pieces * spent, kLostAtMachine);
+    book.good("metal", m.metal, pieces, pieces * G * (1.0 + loss), kLostAtMachine, true, "blanks");
+    book.good("cutters", m.cutters, pieces, pieces * spent, kLostAtMachine, true, "pieces");
     for (std::size_t j = 0; j < in.jobs.size(); ++j) {
       const Job& job = in.jobs[j];
       const double times = job.times;
@@ -133,7 +165,7 @@ BatchResult Reckoner::at(int sets) {
             book.people(job, Layer::Set, pieces * hours, pieces * spent * hours, "milling outside");
             break;
           }
-          book.good("machine", money(in.rates.machinePerHour * hours), pieces, pieces * spent, kLostAtMachine);
+          book.machine(pieces * hours, pieces * spent * hours);
           book.people(job, Layer::Set, pieces * hours * job.attended, pieces * spent * hours * job.attended);
           book.result.spindleHours += pieces * spent * hours;
           book.result.spindleLow += pieces * spent * hoursOf(m.machine.lower) * times;
@@ -149,7 +181,8 @@ BatchResult Reckoner::at(int sets) {
           const double hours = runs * m.setups * hoursOf(m.setUpEach) * times;
           book.people(job, Layer::Batch, hours, hours, "setting up");
           if (milledOutside) break;
-          book.add("machine set up", Layer::Batch, money(hours * in.rates.machinePerHour));
+          book.add("machine set up", Layer::Batch, money(hours * in.rates.machinePerHour), true,
+                   {hours, "h", in.rates.machinePerHour});
           book.result.spindleHours += hours;
           book.result.spindleLow += hours;
           book.result.spindleHigh += hours;

@@ -23,7 +23,7 @@ struct CostLine {
   Layer layer{Layer::Set};
   Money batch, perSet;
   bool bearsOverhead{true};
-  std::string what;  ///< "57.1 h at 46"
+  std::string what{};  ///< "57.1 h at 46"; empty where a line has several prices
 };
 
 struct Stack {
