@@ -1,5 +1,6 @@
 #include <chipledger/estimate/plan_part.hpp>
 #include <chipledger/field/cell_map.hpp>
+#include <chipledger/field/side_stock.hpp>
 #include <chipledger/motion/operation_time.hpp>
 
 #include <fmt/format.h>
@@ -123,26 +124,6 @@ field::GridSpec gridOver(Vec2 low, Vec2 high, int cell_um) {
   return spec;
 }
 
-/// The metal a further direction starts from: what its own faces look at still stands as in the blank, the rest is
-/// done.
-field::HeightField stockFromSide(const field::SetupView& view, const field::GridSpec& spec, const setup::Setup& setup,
-                                 std::int32_t blankTop_um) {
-  field::HeightField heights = view.heights(spec);
-  const field::Grid<std::int32_t> faces = view.faces(spec);
-  std::vector<char> serves;
-  for (part::FaceId f : setup.serves) {
-    if (f.index < 0) continue;
-    if (serves.size() <= static_cast<std::size_t>(f.index)) serves.resize(static_cast<std::size_t>(f.index) + 1, 0);
-    serves[static_cast<std::size_t>(f.index)] = 1;
-  }
-  for (std::size_t c = 0; c < heights.cells.size(); ++c) {
-    const std::int32_t face = faces.cells[c];
-    if (face >= 0 && static_cast<std::size_t>(face) < serves.size() && serves[static_cast<std::size_t>(face)] != 0)
-      heights.cells[c] = blankTop_um;
-  }
-  return heights;
-}
-
 class Planner {
 public:
   Planner(const PlanRequest& request, PlanMemory* memory, bool fill) : r_(request), memory_(memory), fill_(fill) {}
@@ -200,6 +181,7 @@ private:
     work.setup = &s;
     work.setupIndex = static_cast<int>(out_.runs.size());
     work.details = r_.details;
+    work.body = r_.body;
     work.holes = r_.holes;
     Box3 block;
     if (s.plateSide) {
@@ -226,23 +208,26 @@ private:
     field::StockBlock sideStock;
     if (!s.plateSide) {
       const field::GridSpec spec = gridOver(block.min.xy(), block.max.xy(), r_.cell_um);
-      const auto top = static_cast<std::int32_t>(std::lround(block.max.z * 1000.0));
-      sideStock.top = stockFromSide(view, spec, s, top);
-      sideStock.bottom = field::HeightField(spec, static_cast<std::int32_t>(std::lround(block.min.z * 1000.0)));
-      for (std::size_t c = 0; c < spec.count(); ++c)
-        if (sideStock.top.cells[c] == field::kNoMetal) sideStock.bottom.cells[c] = field::kNoMetal;
+      // The frame round the part and its tabs are gone by now: the part is held by itself.
+      const field::StockBlock alone = field::withoutFrame(stock_, r_.solid->fromAbove(stock_.top.spec).height);
+      sideStock = field::seenFrom(alone, sideCuts_, toSetup, spec, block.min.z, block.max.z);
     }
     field::StockBlock& stock = s.plateSide ? stock_ : sideStock;
 
+    const auto keepSide = [&] {
+      if (!s.plateSide) sideCuts_.push_back({toSetup, stock.top});
+    };
     const std::uint64_t key = memory_ != nullptr ? keyOf(view, stock, work, s) : 0;
     if (memory_ != nullptr) {
       if (const auto known = memory_->find(key)) {
         stock = known->after;
+        keepSide();
         return accept(known->run, s);
       }
     }
     auto planned = path::planSetup(work, stock);
     if (!planned) return tl::make_unexpected(planned.error());
+    keepSide();
     auto run = std::make_shared<SetupRun>();
     run->setup = k;
     run->plan = std::move(*planned);
@@ -308,6 +293,11 @@ private:
         view.heights(s.plateSide ? field::gridInSetup(stock.top.spec, view.plateToSetup()) : stock.top.spec).cells);
     hash.addField(stock.top.cells);
     hash.addField(stock.bottom.cells);
+    for (const field::Gap& gap : stock.gaps) {
+      hash.addNumber(gap.cell);
+      hash.addNumber(gap.top);
+      hash.addNumber(gap.bottom);
+    }
     for (int d : work.served) hash.addText(r_.details->list[static_cast<std::size_t>(d)].name);
     return hash.value();
   }
@@ -321,6 +311,9 @@ private:
     for (std::size_t c = 0; c < spec.count(); ++c)
       if (above.cells[c] != field::kNoMetal) sum += above.cells[c] - below.cells[c];
     out_.partVolume = {sum * spec.cell_um * spec.cell_um};
+    // Columns do not know recesses that no plate side sees: then the part counts at its drawn volume.
+    if (!sideCuts_.empty() || !r_.setups->unseen.empty())
+      out_.partVolume = {std::llround(toMm3(r_.solid->volume()) * 1e9)};
     // Counted on the stock that the walks left behind, not worked out from what they booked: the two must agree.
     out_.left = field::metalLeft(stock_) - out_.partVolume - removedFromSides_;
     out_.cutAwayShare = out_.blankVolume.um3 > 0
@@ -346,6 +339,7 @@ private:
   PlanMemory* memory_;
   bool fill_;
   field::StockBlock stock_;
+  std::vector<field::SideCut> sideCuts_;
   VolumeCount removedFromSides_;
   MachinePlan out_;
 };

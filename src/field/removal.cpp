@@ -60,6 +60,11 @@ void Removal::load() {
       }
     }
   }
+  if (block_ != nullptr && !block_->gaps.empty() && !map_.lookingUp) {
+    gaps_ = block_->gaps;
+    firstGap_.assign(near_.cells.size(), -1);
+    for (std::size_t g = gaps_.size(); g-- > 0;) firstGap_[gaps_[g].cell] = static_cast<std::int32_t>(g);
+  }
   if (aim_.target.cells.size() != near_.cells.size()) aim_.target = HeightField(near_.spec, kNoMetal);
   std::int32_t most = -1;
   for (std::int32_t d : aim_.detail.cells) most = std::max(most, d);
@@ -96,6 +101,8 @@ VolumeCount Removal::volume(std::int64_t umCells) const {
 
 VolumeCount Removal::metalLeft() const {
   std::int64_t sum = 0;
+  for (const Gap& gap : gaps_)
+    sum -= std::max(0, std::min(gap.top, near_.cells[gap.cell]) - std::max(gap.bottom, far_.cells[gap.cell]));
   for (std::size_t k = 0; k < near_.cells.size(); ++k)
     sum += std::max<std::int64_t>(0, std::int64_t{near_.cells[k]} - far_.cells[k]);
   return volume(sum);

@@ -136,13 +136,38 @@ void Removal::Band::take(int row, int first, int last, const Sweep& sweep) {
   }
 }
 
+// What of the metal just taken from a cell was void; the cell's top falls on to the metal below.
+std::int32_t Removal::voidsTaken(std::size_t cell, std::int32_t from, std::int32_t height) {
+  if (firstGap_[cell] < 0) return 0;
+  const std::int32_t to = std::max(height, far_.cells[cell]);
+  std::int32_t empty = 0;
+  for (auto g = static_cast<std::size_t>(firstGap_[cell]); g < gaps_.size() && gaps_[g].cell == cell; ++g) {
+    empty += std::max(0, std::min(gaps_[g].top, from) - std::max(gaps_[g].bottom, to));
+    std::int32_t& top = near_.cells[cell];
+    if (top != kNoMetal && top <= gaps_[g].top && top > gaps_[g].bottom) top = gaps_[g].bottom;
+  }
+  return empty;
+}
+
 void Removal::Band::takeBlock(int row, int first, int count, const Sweep& sweep) {
   const std::size_t base = grid_.at(first, row);
   std::array<std::int32_t, kMostRun> taken;
-  const RunTaken run =
-      lower(owner_.near_.cells.data() + base, owner_.far_.cells.data() + base, owner_.aim_.target.cells.data() + base,
-            count, sweep.height, kGougeTolerance_um, taken.data());
+  RunTaken run = lower(owner_.near_.cells.data() + base, owner_.far_.cells.data() + base,
+                       owner_.aim_.target.cells.data() + base, count, sweep.height, kGougeTolerance_um, taken.data());
   if (run.tooDeep) suspects = true;
+  if (!owner_.firstGap_.empty()) {
+    for (int i = 0; i < count; ++i) {
+      std::int32_t& lost = taken[static_cast<std::size_t>(i)];
+      if (lost == 0) continue;
+      const std::size_t cell = base + static_cast<std::size_t>(i);
+      const std::int32_t empty =
+          owner_.voidsTaken(cell, lost + std::max(sweep.height, owner_.far_.cells[cell]), sweep.height);
+      if (empty == 0) continue;
+      run.cells -= lost > 1 && lost - empty <= 1 ? 1 : 0;
+      run.sum -= empty;
+      lost -= empty;
+    }
+  }
   const std::int32_t* detail = owner_.aim_.detail.cells.data() + base;
   // Runs of one detail: most blocks are one.
   for (int i = 0; i < count;) {
@@ -185,9 +210,15 @@ void Removal::Band::takeBlock(int row, int first, int count, const Sweep& sweep)
 void Removal::Band::takeOne(int row, int column, std::int32_t height, Step& step) {
   const std::size_t cell = grid_.at(column, row);
   std::int32_t taken = 0;
-  const RunTaken run = lower(&owner_.near_.cells[cell], &owner_.far_.cells[cell], &owner_.aim_.target.cells[cell], 1,
-                             height, kGougeTolerance_um, &taken);
+  RunTaken run = lower(&owner_.near_.cells[cell], &owner_.far_.cells[cell], &owner_.aim_.target.cells[cell], 1, height,
+                       kGougeTolerance_um, &taken);
   if (run.tooDeep) suspects = true;
+  if (taken != 0 && !owner_.firstGap_.empty()) {
+    const std::int32_t empty = owner_.voidsTaken(cell, taken + std::max(height, owner_.far_.cells[cell]), height);
+    run.cells -= taken > 1 && taken - empty <= 1 ? 1 : 0;
+    run.sum -= empty;
+    taken -= empty;
+  }
   if (taken != 0) bookTo(static_cast<std::size_t>(owner_.aim_.detail.cells[cell] + 1), taken);
   step.removed += run.sum;
   step.cells += run.cells;

@@ -1,11 +1,12 @@
 #include <chipledger/field/stock_block.hpp>
 
+#include <algorithm>
 #include <cmath>
 
 namespace chipledger::field {
 
 StockBlock fullBlank(const GridSpec& spec, const Box3& blankInPlateFrame) {
-  StockBlock block{HeightField(spec, kNoMetal), HeightField(spec, kNoBottom)};
+  StockBlock block{HeightField(spec, kNoMetal), HeightField(spec, kNoBottom), {}};
   const auto top = static_cast<std::int32_t>(std::llround(blankInPlateFrame.max.z * 1000.0));
   const auto bottom = static_cast<std::int32_t>(std::llround(blankInPlateFrame.min.z * 1000.0));
   for (int j = 0; j < spec.ny; ++j) {
@@ -27,6 +28,9 @@ VolumeCount metalLeft(const StockBlock& stock) {
     const std::int64_t thick = std::int64_t{stock.top.cells[k]} - stock.bottom.cells[k];
     if (thick > 0) sum += thick;
   }
+  for (const Gap& gap : stock.gaps)
+    sum -=
+        std::max(0, std::min(gap.top, stock.top.cells[gap.cell]) - std::max(gap.bottom, stock.bottom.cells[gap.cell]));
   const std::int64_t cell = stock.top.spec.cell_um;
   return {sum * cell * cell};
 }

@@ -45,11 +45,14 @@ Ground groundOf(const Work& work, const field::HeightField& target, const field:
   bool any = false;
   for (int index : work.served) {
     const detail::Detail& d = list[static_cast<std::size_t>(index)];
-    if (cutElsewhere(d.kind) || std::find(apart.begin(), apart.end(), index) != apart.end()) continue;
+    const bool plate = work.setup == nullptr || work.setup->plateSide;
+    if ((cutElsewhere(d.kind) && (plate || d.kind != detail::DetailKind::Chamfer)) ||
+        std::find(apart.begin(), apart.end(), index) != apart.end())
+      continue;
     Band& band = bands[static_cast<std::size_t>(index)];
     band.in = true;
     any = true;
-    if (!d.dimensions.rootRadius || d.kind == detail::DetailKind::CarvedFace) continue;
+    if (!plate || !d.dimensions.rootRadius || d.kind == detail::DetailKind::CarvedFace) continue;
     // The fillet at a foot is cut along the wall, not across.
     const auto [low, high] = heightsInSetup(work, d);
     const double root = toMm(*d.dimensions.rootRadius);

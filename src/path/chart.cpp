@@ -127,8 +127,22 @@ const Region& Chart::obstacle(double z_mm) const {
   return known_.emplace(key, std::move(region)).first->second;
 }
 
-Chart Chart::of(const Work& work, const std::vector<int>& drilled) {
-  std::vector<Fill> fills;
+void Chart::keepFloors(const std::function<Region(double)>& standing) {
+  constexpr double kBeside_mm = 0.3;  // metal along a border takes the border with it
+  constexpr double kLeast_mm2 = 0.3;
+  std::vector<FloorLevel> kept;
+  for (FloorLevel& floor : floors_) {
+    const Region metal = offset(offset(intersect(floor.region, standing(floor.z_mm)), -0.05), 0.05);
+    if (area(metal) < kLeast_mm2) continue;
+    // A closed recess is cut whole; of a floor that runs on under finished faces only the part with metal.
+    const bool most = area(metal) > 0.6 * area(floor.region);
+    kept.push_back({floor.z_mm, most ? floor.region : intersect(floor.region, offset(metal, kBeside_mm))});
+  }
+  floors_ = std::move(kept);
+}
+
+Chart Chart::of(const Work& work, const std::vector<int>& drilled, std::vector<Fill> more) {
+  std::vector<Fill> fills = std::move(more);
   const bool plate = work.setup == nullptr || work.setup->plateSide;
   if (plate && work.details != nullptr) {
     for (std::size_t i = 0; i < work.details->list.size(); ++i) {

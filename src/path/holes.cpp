@@ -27,6 +27,37 @@ bool mayDrill(detail::DetailKind kind) {
   return kind == detail::DetailKind::Bore || kind == detail::DetailKind::Thread || kind == detail::DetailKind::Seat;
 }
 
+// Place and depths of a hole of a side, from its own faces in this setup's frame; false when it stands across.
+bool seenAlong(const Work& work, const detail::Detail& d, HoleSpot& spot) {
+  constexpr double kAlong = 0.9999;  // of the spindle
+  constexpr double kSameRadius_mm = 0.02;
+  const Frame& frame = work.setup->partToSetup;
+  const double radius = 0.5 * toMm(*d.dimensions.diameter);
+  bool found = false;
+  spot.top_mm = -1e9;
+  spot.bottom_mm = 1e9;
+  for (part::FaceId id : d.faces) {
+    const part::Face& face = work.body->faces[static_cast<std::size_t>(id.index)];
+    double low = 1e9, high = -1e9;
+    for (const part::FaceLoop& loop : face.loops)
+      for (const part::FaceLoop::Use& use : loop.uses)
+        for (const Vec3& p : work.body->edges[static_cast<std::size_t>(use.edge.index)].points) {
+          const double z = frame.apply(p).z;
+          low = std::min(low, z);
+          high = std::max(high, z);
+        }
+    spot.top_mm = std::max(spot.top_mm, high);
+    if (face.kind != part::SurfaceKind::Cylinder || !face.hollow ||
+        std::abs(toMm(face.radius) - radius) > kSameRadius_mm)
+      continue;
+    if (std::abs(dot(frame.turn(face.axis), Vec3{0, 0, 1})) < kAlong) continue;
+    spot.centre = frame.apply(face.origin).xy();
+    spot.bottom_mm = std::min(spot.bottom_mm, low);
+    found = true;
+  }
+  return found && spot.top_mm > spot.bottom_mm;
+}
+
 }  // namespace
 
 double pointHeight(const Cutter& drill) {
@@ -44,16 +75,22 @@ std::vector<double> peckDepths(double depth_mm, double peck_mm) {
 
 std::vector<HolePlan> planHoles(const Work& work) {
   std::vector<HolePlan> plans;
-  if (work.details == nullptr || (work.setup != nullptr && !work.setup->plateSide)) return plans;
+  if (work.details == nullptr) return plans;
+  const bool side = work.setup != nullptr && !work.setup->plateSide;
+  if (side && work.body == nullptr) return plans;
   for (int index : work.served) {
     const detail::Detail& d = work.details->list[static_cast<std::size_t>(index)];
     if (!mayDrill(d.kind) || !d.dimensions.diameter) continue;
     HolePlan plan;
     HoleSpot& spot = plan.spot;
     spot.detail = index;
-    const Region footprint = footprintInSetup(work, d);
-    spot.centre = box(footprint).centre();
-    std::tie(spot.bottom_mm, spot.top_mm) = heightsInSetup(work, d);
+    if (side) {
+      if (!seenAlong(work, d, spot)) continue;
+    } else {
+      const Region footprint = footprintInSetup(work, d);
+      spot.centre = box(footprint).centre();
+      std::tie(spot.bottom_mm, spot.top_mm) = heightsInSetup(work, d);
+    }
     if (d.dimensions.counterDepth) spot.top_mm -= toMm(*d.dimensions.counterDepth);
     spot.diameter_mm = toMm(*d.dimensions.diameter);
     spot.through = d.through;

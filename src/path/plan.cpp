@@ -37,6 +37,31 @@ void paint(const Region& region, field::Grid<std::int32_t>& grid, std::int32_t v
 
 // Steps in which roughing follows sloped ground: what a ball cutter of 10 mm takes at once beside its allowance.
 constexpr double kTerrace_mm = 0.3;  // common practice, no source
+// Metal that stands over a finished face by less is the rounding of earlier setups' cells.
+constexpr double kStandsOver_mm = 0.06;
+
+// The stock as regions: where it stands above a height.
+class StandingStock {
+public:
+  explicit StandingStock(const field::HeightField& top) : top_(top) {}
+  Region above(double z_mm) const {
+    const auto z = static_cast<std::int32_t>(std::lround(z_mm * 1000.0));
+    std::vector<std::uint8_t> mask(top_.cells.size(), 0);
+    for (std::size_t c = 0; c < mask.size(); ++c) mask[c] = top_.cells[c] > z ? 1 : 0;
+    return regionOfCells(top_.spec, mask);
+  }
+
+private:
+  const field::HeightField& top_;
+};
+
+std::vector<Fill> fillsOf(const std::vector<HolePlan>& holes) {
+  std::vector<Fill> fills;
+  constexpr double kTouch_mm = 0.01;  // a touch wider: no sliver of the hole's own border is metal to cut
+  for (const HolePlan& h : holes)
+    fills.push_back({disc(h.spot.centre, 0.5 * h.spot.diameter_mm + kTouch_mm), h.spot.top_mm});
+  return fills;
+}
 
 }  // namespace
 
@@ -45,13 +70,8 @@ Result<SetupPlan> planSetup(const Work& work, field::StockBlock& stock) {
     return fault(FaultCode::Internal, "path", "the planner was called without a view, material or tables",
                  "report this");
   SetupPlan none;
-  if (work.setup != nullptr && !work.setup->plateSide) {
-    none.notes.push_back(
-        {NoteSeverity::LeftOut, "side-not-planned",
-         "Work from direction " + work.setup->name + " is not planned yet, so its minutes are missing.",
-         work.setup->name});
-    return none;
-  }
+  // A further direction has a stock of its own, in its own frame.
+  const bool side = work.setup != nullptr && !work.setup->plateSide;
   const bool nothing =
       work.served.empty() && !work.cutOutline && work.blankTop_mm <= work.view->high() + kAboveLevel_mm;
   if (nothing) return none;
@@ -59,9 +79,7 @@ Result<SetupPlan> planSetup(const Work& work, field::StockBlock& stock) {
   std::vector<HolePlan> holes = planHoles(work);
   std::vector<int> drilled;
   for (const HolePlan& h : holes) drilled.push_back(h.spot.detail);
-  Chart chart = Chart::of(work, drilled);
-
-  const Frame plateToSetup = work.view->plateToSetup();
+  const Frame plateToSetup = side ? Frame{} : work.view->plateToSetup();
   const field::GridSpec spec = field::gridInSetup(stock.top.spec, plateToSetup);
   field::Solid::View seen = work.view->view(spec);
   field::Aim aim;
@@ -73,7 +91,7 @@ Result<SetupPlan> planSetup(const Work& work, field::StockBlock& stock) {
       cell = cell >= 0 && cell < static_cast<std::int32_t>(of.size()) ? of[static_cast<std::size_t>(cell)] : -1;
     for (int index : work.served) {
       const detail::Detail& d = work.details->list[static_cast<std::size_t>(index)];
-      if (!d.through || d.kind == detail::DetailKind::Outline) continue;
+      if (!d.through || d.kind == detail::DetailKind::Outline || side) continue;
       paint(footprintInSetup(work, d), aim.detail, index,
             [&](std::size_t cell) { return aim.target.cells[cell] == field::kNoMetal; });
     }
@@ -86,7 +104,20 @@ Result<SetupPlan> planSetup(const Work& work, field::StockBlock& stock) {
     paint(disc(h.spot.centre, 0.5 * toMm(h.drill->diameter) + aim.target.spec.cell()), aim.target, bottom,
           [](std::size_t) { return true; });
   }
+  Chart chart = Chart::of(work, drilled, side ? fillsOf(holes) : std::vector<Fill>{});
+  if (side) {
+    const StandingStock standing(stock.top);
+    chart.keepFloors([&](double z) { return standing.above(z + kStandsOver_mm); });
+  }
   Ground ground = groundOf(work, aim.target, aim.detail, drilled);
+  if (side && !ground.empty()) {
+    // Of the sloped ground only what an earlier setup has left standing.
+    std::vector<std::uint8_t> mask(ground.cells.size(), 0);
+    for (std::size_t c = 0; c < mask.size(); ++c)
+      mask[c] = ground.cells[c] != 0 && stock.top.cells[c] > aim.target.cells[c] + std::lround(1000.0 * kStandsOver_mm);
+    ground.cells = mask;
+    ground.region = intersect(ground.region, offset(regionOfCells(spec, mask), spec.cell()));
+  }
   if (!ground.empty()) chart.addTerraces(ground.region, ground.low_mm, ground.high_mm, kTerrace_mm);
   field::Removal removal(stock, plateToSetup, std::move(aim));
   Planner planner(work, std::move(chart), removal, std::move(holes), std::move(ground));

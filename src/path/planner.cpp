@@ -29,7 +29,13 @@ Planner::Planner(const Work& work, Chart chart, field::Removal& removal, std::ve
     Opening opening;
     opening.region = piece;
     double best = 0.0;
-    if (work_.details != nullptr) {
+    const bool side = work_.setup != nullptr && !work_.setup->plateSide;
+    if (side) {
+      // Open through and through: down to where the stock ends, where there is any.
+      opening.low_mm = stockBottom(piece);
+      if (stockTop(piece) <= opening.low_mm) continue;
+    }
+    if (work_.details != nullptr && !side) {
       for (int index : work_.served) {
         const detail::Detail& d = work_.details->list[static_cast<std::size_t>(index)];
         if (!d.through) continue;
@@ -132,6 +138,17 @@ double Planner::stockTop(Vec2 centre, double radius_mm) const {
   return top;
 }
 
+double Planner::stockBottom(const Region& region) const {
+  const field::GridSpec& g = removal_.grid();
+  double low = 1e9;
+  const Box2 b = box(region);
+  for (int j = std::max(0, g.row(b.min.y)); j <= std::min(g.ny - 1, g.row(b.max.y)); ++j)
+    for (int i = std::max(0, g.column(b.min.x)); i <= std::min(g.nx - 1, g.column(b.max.x)); ++i)
+      if (removal_.heights()(i, j) != field::kNoMetal && contains(region, g.centre(i, j)))
+        low = std::min(low, removal_.underside()(i, j) / 1000.0);
+  return low;
+}
+
 double Planner::stockTop(const Region& region) const {
   const field::GridSpec& g = removal_.grid();
   const Box2 b = box(region);
@@ -196,7 +213,8 @@ double Planner::topBeside(const Region& region, double z_mm) const {
 }
 
 bool Planner::isTop(const FloorLevel& floor) const {
-  if (work_.details == nullptr) return floor.z_mm >= chart_.high() - kAboveLevel_mm;
+  if (work_.details == nullptr || (work_.setup != nullptr && !work_.setup->plateSide))
+    return floor.z_mm >= chart_.high() - kAboveLevel_mm;
   double covered = 0.0;
   for (const detail::Detail& d : work_.details->list)
     if (d.kind == detail::DetailKind::Island) covered += area(intersect(footprintInSetup(work_, d), floor.region));

@@ -75,6 +75,7 @@ private:
   double topBeside(const Region& region, double z_mm) const;
   double stockTop(const Region& region) const;
   double stockTop(Vec2 place) const;
+  double stockBottom(const Region& region) const;        ///< lowest metal over a region; 1e9 when there is none
   double stockTop(Vec2 centre, double radius_mm) const;  ///< highest metal within a disc
 
   const Work& work_;

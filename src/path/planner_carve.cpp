@@ -197,7 +197,7 @@ void Planner::carve() {
 // Fillets at the feet of islands and along the floors of recesses: round the wall with a bull cutter of the fillet's
 // own radius or a smaller ball, the tip riding on floor and fillet.
 void Planner::roots() {
-  if (work_.details == nullptr) return;
+  if (work_.details == nullptr || (work_.setup != nullptr && !work_.setup->plateSide)) return;
   struct Root {
     int detail{};
     double radius{}, low{}, high{};

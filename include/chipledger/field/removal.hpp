@@ -97,6 +97,7 @@ private:
   };
   void load();
   VolumeCount volume(std::int64_t umCells) const;
+  std::int32_t voidsTaken(std::size_t cell, std::int32_t from, std::int32_t height);
   void prepare(const Profile& profile);
   Way plan(const Segment& segment, int index, bool follows, const Profile& profile, std::vector<Sweep>& sweeps,
            int& steps) const;
@@ -107,6 +108,8 @@ private:
   HeightField* single_{};
   CellMap map_;
   HeightField near_, far_;
+  std::vector<Gap> gaps_;               ///< voids inside the metal, by cell
+  std::vector<std::int32_t> firstGap_;  ///< per cell: index into gaps_, -1; empty when there are none
   Aim aim_;
   std::vector<std::uint8_t> gougeCells_;
   std::int64_t removed_{};

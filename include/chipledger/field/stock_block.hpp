@@ -6,9 +6,16 @@
 
 namespace chipledger::field {
 
+/// A void inside the column of a cell: metal ends at `top` and begins again at `bottom` below it.
+struct Gap {
+  std::size_t cell{};
+  std::int32_t top{}, bottom{};
+};
+
 struct StockBlock {
-  HeightField top;     ///< plate frame; kNoMetal where the cell is cut through
-  HeightField bottom;  ///< plate frame; kNoBottom where the cell is cut through
+  HeightField top;          ///< plate frame; kNoMetal where the cell is cut through
+  HeightField bottom;       ///< plate frame; kNoBottom where the cell is cut through
+  std::vector<Gap> gaps{};  ///< further directions only: by cell, from above
 };
 /// Underside of a cell without metal: above every top.
 inline constexpr std::int32_t kNoBottom = -kNoMetal;

@@ -32,7 +32,10 @@ public:
   /// `shadow(z)`: union of sections at and above z. `levels`: heights of level faces.
   Chart(std::function<Region(double)> shadow, std::vector<double> levels, std::vector<Fill> fills, double high_mm);
   /// From a setup: fills are the served drilled bores (`drilled`: detail indices) and recesses served elsewhere.
-  static Chart of(const Work& work, const std::vector<int>& drilled);
+  static Chart of(const Work& work, const std::vector<int>& drilled, std::vector<Fill> more = {});
+
+  /// Further directions: of every floor only what still carries metal; `standing` gives the stock above a height.
+  void keepFloors(const std::function<Region(double)>& standing);
 
   /// Sloped ground between two heights, in steps: terrace z holds what of it lies between z - step and z. Roughing
   /// clears them as if they were floors.

@@ -42,7 +42,8 @@ struct Work {
   const setup::Setup* setup{};
   int setupIndex{};
   const detail::Details* details{};
-  std::vector<int> served;  ///< details machined in this setup
+  const part::Body* body{};  ///< further directions: where the holes of a side stand
+  std::vector<int> served;   ///< details machined in this setup
   std::vector<HoleOrder> holes;
   Region blank;                            ///< plan of the blank, setup frame
   double blankTop_mm{}, blankBottom_mm{};  ///< setup frame, before this setup
