@@ -19,13 +19,28 @@ double standsIn(const field::HeightField& target, const field::Profile& profile,
   const int j0 = std::max(0, g.row(tip.y - reach)), j1 = std::min(g.ny - 1, g.row(tip.y + reach));
   const auto allowed = static_cast<std::int32_t>(std::floor((tip.z + slack) * 1000.0));
   double deepest = 0.0;
+  // A few cells at a time: where none is higher than the underside at the nearest of their places, none is looked at.
+  constexpr int kTogether = 8;
   for (int j = j0; j <= j1; ++j) {
-    for (int i = i0; i <= i1; ++i) {
-      if (target(i, j) <= allowed) continue;
-      const double distance = norm(g.centre(i, j) - tip.xy()) + slack;
-      if (distance >= profile.radius_mm) continue;
-      const double deep = target(i, j) / 1000.0 - tip.z - profile.heightAt(distance);
-      if (deep > slack) deepest = std::max(deepest, deep);
+    const std::int32_t* row = target.cells.data() + g.at(0, j);
+    const double dy = g.centre(0, j).y - tip.y;
+    for (int first = i0; first <= i1; first += kTogether) {
+      const int last = std::min(i1, first + kTogether - 1);
+      std::int32_t highest = row[first];
+      for (int i = first + 1; i <= last; ++i) highest = std::max(highest, row[i]);
+      if (highest <= allowed) continue;
+      const double left = g.centre(first, j).x - tip.x, right = g.centre(last, j).x - tip.x;
+      const double dx = left > 0 ? left : right < 0 ? right : 0.0;
+      const double nearest = std::sqrt(dx * dx + dy * dy) + slack;
+      if (nearest >= profile.radius_mm) continue;
+      if (highest / 1000.0 - tip.z - profile.heightAt(nearest) <= std::max(slack, deepest)) continue;
+      for (int i = first; i <= last; ++i) {
+        if (row[i] <= allowed) continue;
+        const double distance = norm(g.centre(i, j) - tip.xy()) + slack;
+        if (distance >= profile.radius_mm) continue;
+        const double deep = row[i] / 1000.0 - tip.z - profile.heightAt(distance);
+        if (deep > slack) deepest = std::max(deepest, deep);
+      }
     }
   }
   return deepest;
