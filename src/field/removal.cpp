@@ -11,7 +11,8 @@ namespace chipledger::field {
 namespace {
 constexpr double kChordSagitta_mm = 0.001;  // arcs are walked by chords this near the true arc
 constexpr double kSamePlace_mm = 1e-6;
-constexpr int kWorthSharing = 200;  // sweeps x bands of rows
+constexpr double kCellWork = 0.05;       // a cell passed over, against finding a row's span
+constexpr double kWorthSharing = 3000.0;  // rows; some 30 microseconds
 
 std::int32_t toUm(double mm) { return static_cast<std::int32_t>(std::llround(mm * 1000.0)); }
 
@@ -288,8 +289,11 @@ std::vector<CutResult> Removal::cut(const std::vector<Segment>& segments, const 
       bands[b].emplace(*this, profile, (firstBand + static_cast<int>(b)) * Band::kRows, steps.size());
       bands[b]->run(sweeps);
     };
-    // Rows of a sweep are worked through in well under a microsecond: few of them are no task of their own.
-    if (static_cast<int>(sweeps.size()) * bandCount < kWorthSharing) {
+    // A task of its own must be worth some ten microseconds.
+    const double h = near_.spec.cell(), rowsOfDisc = 2.0 * profile.radius_mm / h;
+    double work = 0.0;
+    for (const Sweep& sweep : sweeps) work += rowsOfDisc * (1.0 + kCellWork * norm((sweep.to - sweep.from).xy()) / h);
+    if (work < kWorthSharing) {
       for (std::size_t b = 0; b < bands.size(); ++b) runBand(b);
     } else {
       forEachTask(bands.size(), runBand);

@@ -1,4 +1,5 @@
 #include <chipledger/field/removal.hpp>
+#include <chipledger/parallel/parallel.hpp>
 #include <chipledger/path/clearance.hpp>
 
 #include <algorithm>
@@ -7,6 +8,7 @@
 namespace chipledger::path {
 namespace {
 
+constexpr std::size_t kPlacesPerTask = 64;
 constexpr double kLeastRun_mm = 0.1;  // shorter pieces of an edge break are not worth a way down
 
 }  // namespace
@@ -60,11 +62,10 @@ ClearPasses clearOf(const field::HeightField& target, const field::Profile& prof
     }
     if (!points.empty()) close.push_back(points.back());
     std::vector<char> clear(close.size());
-    bool all = true;
-    for (std::size_t i = 0; i < close.size(); ++i) {
-      clear[i] = standsIn(target, profile, close[i]) <= 0.0 ? 1 : 0;
-      all = all && clear[i] != 0;
-    }
+    forEachRange(close.size(), kPlacesPerTask, [&](std::size_t begin, std::size_t end) {
+      for (std::size_t i = begin; i < end; ++i) clear[i] = standsIn(target, profile, close[i]) <= 0.0 ? 1 : 0;
+    });
+    const bool all = std::all_of(clear.begin(), clear.end(), [](char c) { return c != 0; });
     if (all) {
       out.passes.push_back(pass);
       continue;
