@@ -11,7 +11,8 @@ namespace chipledger::field {
 namespace {
 constexpr double kChordSagitta_mm = 0.001;  // arcs are walked by chords this near the true arc
 constexpr double kSamePlace_mm = 1e-6;
-constexpr double kCellWork = 0.05;       // a cell passed over, against finding a row's span
+constexpr std::size_t kRowsPerTask = 64;
+constexpr double kCellWork = 0.05;        // a cell passed over, against finding a row's span
 constexpr double kWorthSharing = 3000.0;  // rows; some 30 microseconds
 
 std::int32_t toUm(double mm) { return static_cast<std::int32_t>(std::llround(mm * 1000.0)); }
@@ -47,19 +48,25 @@ Removal::Removal(HeightField& stock, std::int32_t underside_um, Aim aim)
 
 Removal::~Removal() { store(); }
 
+void Removal::forEachRow(const std::function<void(int)>& body) const {
+  forEachRange(static_cast<std::size_t>(near_.spec.ny), kRowsPerTask, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t j = begin; j < end; ++j) body(static_cast<int>(j));
+  });
+}
+
 void Removal::load() {
   if (block_ != nullptr) {
     const HeightField& upper = map_.lookingUp ? block_->bottom : block_->top;
     const HeightField& lower = map_.lookingUp ? block_->top : block_->bottom;
     const std::int32_t sign = map_.lookingUp ? -1 : 1;
-    for (int j = 0; j < near_.spec.ny; ++j) {
+    forEachRow([&](int j) {
       for (int i = 0; i < near_.spec.nx; ++i) {
         const std::size_t k = map_.plateIndex(i, j), own = near_.spec.at(i, j);
         if (block_->top.cells[k] <= block_->bottom.cells[k]) continue;
         near_.cells[own] = sign * upper.cells[k] + map_.shift_um;
         far_.cells[own] = sign * lower.cells[k] + map_.shift_um;
       }
-    }
+    });
   }
   if (block_ != nullptr && !block_->gaps.empty() && !map_.lookingUp) {
     gaps_ = block_->gaps;
@@ -82,7 +89,7 @@ void Removal::store() {
   if (block_ == nullptr) return;
   HeightField& upper = map_.lookingUp ? block_->bottom : block_->top;
   const std::int32_t sign = map_.lookingUp ? -1 : 1;
-  for (int j = 0; j < near_.spec.ny; ++j) {
+  forEachRow([&](int j) {
     for (int i = 0; i < near_.spec.nx; ++i) {
       const std::size_t k = map_.plateIndex(i, j), own = near_.spec.at(i, j);
       if (near_.cells[own] == kNoMetal) {
@@ -92,7 +99,7 @@ void Removal::store() {
         upper.cells[k] = sign * (near_.cells[own] - map_.shift_um);
       }
     }
-  }
+  });
 }
 
 VolumeCount Removal::volume(std::int64_t umCells) const {

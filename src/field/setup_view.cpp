@@ -1,11 +1,14 @@
 #include <chipledger/field/cell_map.hpp>
 #include <chipledger/field/setup_view.hpp>
+#include <chipledger/parallel/parallel.hpp>
 
 #include <algorithm>
 
 namespace chipledger::field {
 
 namespace {
+constexpr std::size_t kRowsPerTask = 64;
+
 // First `inner`, then `outer`.
 Frame after(const Frame& inner, const Frame& outer) {
   const auto row = [&](Vec3 r) { return inner.x * r.x + inner.y * r.y + inner.z * r.z; };
@@ -86,14 +89,16 @@ Solid::View SetupView::view(const GridSpec& spec) const {
   const Solid::View seen = sight_ == Sight::Up ? solid_.fromBelow(back.setup) : solid_.fromAbove(back.setup);
   const CellMap map = cellMap(back.setup, solidToSetup_);
   Solid::View out{HeightField(spec, kNoMetal), Grid<std::int32_t>(spec, -1)};
-  for (int j = 0; j < spec.ny; ++j) {
-    for (int i = 0; i < spec.nx; ++i) {
-      const std::size_t from = map.plateIndex(i, j), to = spec.at(i, j);
-      out.face.cells[to] = seen.face.cells[from];
-      const std::int32_t z = seen.height.cells[from];
-      if (z != kNoMetal && z != -kNoMetal) out.height.cells[to] = (map.lookingUp ? -z : z) + map.shift_um;
+  forEachRange(static_cast<std::size_t>(spec.ny), kRowsPerTask, [&](std::size_t begin, std::size_t end) {
+    for (int j = static_cast<int>(begin); j < static_cast<int>(end); ++j) {
+      for (int i = 0; i < spec.nx; ++i) {
+        const std::size_t from = map.plateIndex(i, j), to = spec.at(i, j);
+        out.face.cells[to] = seen.face.cells[from];
+        const std::int32_t z = seen.height.cells[from];
+        if (z != kNoMetal && z != -kNoMetal) out.height.cells[to] = (map.lookingUp ? -z : z) + map.shift_um;
+      }
     }
-  }
+  });
   return out;
 }
 

@@ -1,3 +1,4 @@
+#include <chipledger/parallel/parallel.hpp>
 #include <chipledger/path/chain.hpp>
 
 #include <algorithm>
@@ -46,18 +47,18 @@ Chain chooseChain(const std::vector<Zone>& zones, const std::vector<Candidate>& 
   // left[j][z]: what stays in zone z when j is the smallest cutter used.
   std::vector<std::vector<Region>> left(n, std::vector<Region>(m));
   std::vector<std::vector<double>> leftArea(n, std::vector<double>(m));
-  for (std::size_t j = 0; j < n; ++j) {
-    for (std::size_t z = 0; z < m; ++z) {
-      const Candidate& c = candidates[j];
-      if (c.obstacle)
-        left[j][z] = unreachable(zones[z].metal, c.obstacle(zones[z]), c.radius_mm, fit_mm);
-      else
-        left[j][z] = c.reach_mm + 1e-9 < zones[z].depth_mm
-                         ? zones[z].metal
-                         : unreachable(zones[z].metal, zones[z].obstacle, c.radius_mm, fit_mm);
-      leftArea[j][z] = area(left[j][z]);
-    }
-  }
+  std::vector<const Region*> obstacles(n * m);  // asked for one after the other: it may be worked out on the way
+  for (std::size_t j = 0; j < n; ++j)
+    for (std::size_t z = 0; z < m; ++z)
+      obstacles[j * m + z] = candidates[j].obstacle ? &candidates[j].obstacle(zones[z]) : &zones[z].obstacle;
+  forEachTask(n * m, [&](std::size_t pair) {
+    const std::size_t j = pair / m, z = pair % m;
+    const Candidate& c = candidates[j];
+    left[j][z] = !c.obstacle && c.reach_mm + 1e-9 < zones[z].depth_mm
+                     ? zones[z].metal
+                     : unreachable(zones[z].metal, *obstacles[pair], c.radius_mm, fit_mm);
+    leftArea[j][z] = area(left[j][z]);
+  });
   // Cutters whose shank or holder stops them short break the nesting: per zone the state is the cutter that has left
   // least so far, and sequences are searched depth first. What a sequence has cost bounds what it can still cost.
   constexpr double kInfinite = std::numeric_limits<double>::infinity();

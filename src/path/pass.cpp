@@ -24,6 +24,12 @@ double planLength(const Pass& pass) {
   return sum;
 }
 
+std::vector<Pass> atHeight(std::vector<Pass> passes, double z_mm) {
+  for (Pass& pass : passes)
+    for (Vec3& p : pass.points) p.z = z_mm;
+  return passes;
+}
+
 double planLength(const std::vector<Pass>& passes) {
   double sum = 0.0;
   for (const Pass& pass : passes) sum += planLength(pass);

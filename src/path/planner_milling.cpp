@@ -1,4 +1,5 @@
 // Stages that clear and finish with end mills.
+#include <chipledger/parallel/parallel.hpp>
 #include <chipledger/path/chamfer.hpp>
 #include <chipledger/path/clearance.hpp>
 #include <chipledger/path/floor.hpp>
@@ -62,33 +63,62 @@ void Planner::roughWith(std::size_t index) {
         index == 0 ? "largest cutter of the cheapest sequence"
                    : fmt::format("corners and narrow places that {} leaves", cutters_[index - 1]->id));
 
-  const auto clear = [&](const RoughLevel& level) {
-    std::vector<Before> before;
-    for (std::size_t b = 0; b < index; ++b)
-      before.push_back({0.5 * toMm(cutters_[b]->diameter), &standing(*cutters_[b], level.z_mm)});
-    const Region& stays = level.obstacle.empty() ? level.obstacle : standing(cutter, level.z_mm);
-    ClearTask task;
-    task.metal = restFor(level.metal, stays, wallAllowance(), fit(), R, before);
-    if (task.metal.empty()) return;
-    if (!stays.empty()) task.keepOut = keepOutOf(stays, R, wallAllowance(), fit());
-    task.blank = work_.blank;
-    task.z_mm = level.z_mm;
-    task.radius_mm = R;
-    task.step_mm = step;
-    task.secondsPerMm = 1.0 / m->conditions.feed.base;
-    walk_.setTop(level.top_mm);
-    walk_.keepOutOf(task.keepOut, kRoughGuard_mm);
-    walk_.follow(clearRegion(task).passes);
+  // What to clear does not depend on the walk: levels are worked out side by side, those between two steps of the part
+  // once for all, and walked one after the other.
+  const auto clearAll = [&](const std::vector<RoughLevel>& levels) {
+    struct Job {
+      std::vector<Before> before;
+      const Region* stays{};
+      ClearTask task;
+      std::vector<Pass> passes;
+      std::size_t like{};  ///< the first level with the same work
+    };
+    std::vector<Job> jobs(levels.size());
+    for (std::size_t i = 0; i < levels.size(); ++i) {
+      for (std::size_t b = 0; b < index; ++b)
+        jobs[i].before.push_back({0.5 * toMm(cutters_[b]->diameter), &standing(*cutters_[b], levels[i].z_mm)});
+      jobs[i].stays = levels[i].obstacle.empty() ? &levels[i].obstacle : &standing(cutter, levels[i].z_mm);
+    }
+    forEachTask(jobs.size(), [&](std::size_t i) {
+      ClearTask& task = jobs[i].task;
+      task.metal = restFor(levels[i].metal, *jobs[i].stays, wallAllowance(), fit(), R, jobs[i].before);
+      if (task.metal.empty()) return;
+      if (!jobs[i].stays->empty()) task.keepOut = keepOutOf(*jobs[i].stays, R, wallAllowance(), fit());
+      task.blank = work_.blank;
+      task.z_mm = levels[i].z_mm;
+      task.radius_mm = R;
+      task.step_mm = step;
+      task.secondsPerMm = 1.0 / m->conditions.feed.base;
+    });
+    std::vector<std::size_t> own;
+    for (std::size_t i = 0; i < jobs.size(); ++i) {
+      const auto same = [&](std::size_t k) {
+        return jobs[k].task.metal.rings == jobs[i].task.metal.rings &&
+               jobs[k].task.keepOut.rings == jobs[i].task.keepOut.rings;
+      };
+      const auto found = std::find_if(own.begin(), own.end(), same);
+      jobs[i].like = found == own.end() ? i : *found;
+      if (found == own.end()) own.push_back(i);
+    }
+    forEachTask(own.size(), [&](std::size_t k) { jobs[own[k]].passes = clearRegion(jobs[own[k]].task).passes; });
+    for (std::size_t i = 0; i < jobs.size(); ++i) {
+      if (jobs[i].task.metal.empty()) continue;
+      walk_.setTop(levels[i].top_mm);
+      walk_.keepOutOf(jobs[i].task.keepOut, kRoughGuard_mm);
+      walk_.follow(atHeight(jobs[jobs[i].like].passes, levels[i].z_mm));
+    }
   };
-  for (const RoughLevel& level : roughLevels(chart_, site(), axial)) clear(level);
+  clearAll(roughLevels(chart_, site(), axial));
   // Openings come after the floors over them, so that a short cutter begins where the metal now ends.
   for (const Opening& o : openings_) {
     const double top = std::min(top_mm_, stockTop(o.region)), bottom = o.low_mm - toMm(work_.practice.throughDepth);
     if (top <= o.low_mm) continue;
     const int layers = std::max(1, static_cast<int>(std::ceil((top - bottom) / axial - 1e-9)));
+    std::vector<RoughLevel> levels;
     for (int i = 1; i <= layers; ++i)
-      clear({top - (top - bottom) * i / layers, top - (top - bottom) * (i - 1) / layers,
-             subtract(o.region, offset(o.obstacle, wallAllowance(), kArc_mm)), o.obstacle});
+      levels.push_back({top - (top - bottom) * i / layers, top - (top - bottom) * (i - 1) / layers,
+                        subtract(o.region, offset(o.obstacle, wallAllowance(), kArc_mm)), o.obstacle});
+    clearAll(levels);
   }
   finish();
 }
@@ -130,11 +160,12 @@ void Planner::floorWith(const FloorLevel& floor, bool top) {
     if (!task.obstacle.empty())
       walk_.keepOutOf(keepOutOf(task.obstacle, task.radius_mm, task.wallAllowance_mm, fit()), kRoughGuard_mm);
     const int layers = floorPasses(task);
+    const std::vector<Pass> layer = floorLayer(task, task.z_mm);
     double above = task.from_mm;
     for (int i = 1; i <= layers; ++i) {
       const double z = i == layers ? task.z_mm : task.from_mm - (task.from_mm - task.z_mm) * i / layers;
       walk_.setTop(above);
-      walk_.follow(floorLayer(task, z));
+      walk_.follow(atHeight(layer, z));
       above = z;
     }
     finish();

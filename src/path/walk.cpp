@@ -437,8 +437,7 @@ void Walk::surface(const Pass& pass) {
   rapid({start.x, start.y, std::min(safe_mm_, start.z + metal + style_.entryClearance_mm)});
   feed(start, slow, MoveKind::Enter);
   down_ = true;
-  for (const Segment& s : fitCurve(pass.points, style_.fitTolerance_mm))
-    cut(s, MoveKind::Cut, operation_.conditions.feed, false);
+  cut(fitCurve(pass.points, style_.fitTolerance_mm), MoveKind::Cut, operation_.conditions.feed, false);
   back_.clear();
 }
 

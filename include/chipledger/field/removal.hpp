@@ -19,6 +19,7 @@
 
 #include <cstdint>
 #include <deque>
+#include <functional>
 #include <vector>
 
 namespace chipledger::field {
@@ -96,6 +97,7 @@ private:
     bool falling{};
   };
   void load();
+  void forEachRow(const std::function<void(int)>& body) const;
   VolumeCount volume(std::int64_t umCells) const;
   std::int32_t voidsTaken(std::size_t cell, std::int32_t from, std::int32_t height);
   void prepare(const Profile& profile);

@@ -20,6 +20,8 @@ struct Pass {
 
 Pass levelPass(const Line& line, double z_mm, bool closed, int level);
 double planLength(const Pass& pass);
+/// The same passes at another height.
+std::vector<Pass> atHeight(std::vector<Pass> passes, double z_mm);
 double planLength(const std::vector<Pass>& passes);
 /// The same closed pass begun at its point nearest to `place`; open passes are returned as they are.
 Pass begunNear(Pass pass, Vec2 place);
