@@ -320,15 +320,21 @@ std::string tableText(const cutting::Listing& listing) {
     columns.push_back(column);
   }
   columns.push_back({"from", "", report::Align::Left, 0, false});
-  columns.push_back({"source", "", report::Align::Left, 1, true});
+  columns.push_back({"source", "", report::Align::Right, 0, false});
   report::Table table(columns);
+  // Sources are long and many rows share one: a number in the row, the text below the table.
+  std::vector<std::string> sources;
   for (const cutting::ListingRow& row : listing.rows) {
     std::vector<std::string> cells = row.cells;
     cells.push_back(std::string(word(row.from)) + (row.grade.empty() ? "" : ", " + row.grade));
-    cells.push_back(row.source);
+    auto known = std::find(sources.begin(), sources.end(), row.source);
+    if (known == sources.end()) known = sources.insert(sources.end(), row.source);
+    cells.push_back(std::to_string(known - sources.begin() + 1));
     table.add(std::move(cells));
   }
-  return listing.heading + "   [[" + listing.section + "]]\n" + table.text(terminal()) + "\n";
+  std::string out = listing.heading + "   [[" + listing.section + "]]\n" + table.text(terminal());
+  for (std::size_t i = 0; i < sources.size(); ++i) out += fmt::format("  source {}: {}\n", i + 1, sources[i]);
+  return out + "\n";
 }
 
 }  // namespace

@@ -11,7 +11,9 @@
 namespace chipledger::cutting {
 namespace {
 
-constexpr double kReamEdge = 0.1;  // mm of stock a reamer's edges share on the radius: 0.2 on the diameter
+constexpr double kThrust = 0.5;  // thrust of a drill over kc f D / 2, from memory; shown, nothing is priced with it
+constexpr double kTapFriction = 1.5;  // torque of a tap over its cutting torque, from memory; shown only
+constexpr double kReamEdge = 0.1;     // mm of stock a reamer's edges share on the radius: 0.2 on the diameter
 
 /// Feed that torque allows: M = kc1.1 (f/2)^-mc f D^2 / 8.
 double feedForTorque(double torque, double kc11, double mc, double d) {
@@ -35,6 +37,7 @@ Result<Conditions> chooseHole(const Asked& asked) {
   }
 
   Conditions out;
+  out.request = request;
   const double table = spindleSpeed(mPerMin(speed.start), cutter.diameter).rpm;
   const double n = std::clamp(table, spindle.lowest.rpm, spindle.highest.rpm);
   out.spindle = rpm(n);
@@ -50,19 +53,19 @@ Result<Conditions> chooseHole(const Asked& asked) {
   if (tap) {
     // Torque of a tap: half the thread's area at the mean radius, M = P^2 D kc / 8, raised by friction.
     const double kc = kc11 * std::pow(perTurn / cutter.flutes / 2, -mc);
-    torque = limits[LimitName::TapTorque] * perTurn * perTurn * d * kc / 8;
+    torque = kTapFriction * perTurn * perTurn * d * kc / 8;
     area = perTurn * perTurn * 0.5;
   } else if (request.kind == CutKind::Ream) {
     const double h = perTurn / cutter.flutes;
     torque = kc11 * std::pow(h, -mc) * h * kReamEdge * cutter.flutes * d / 2;
-    thrust = torque / (d / 2) * limits[LimitName::DrillThrust];
+    thrust = torque / (d / 2) * kThrust;
     area = std::numbers::pi * d * kReamEdge;
   } else {
     const double allowed = feedForTorque(spindle.torque.base, kc11, mc, d);
     if (allowed < perTurn) perTurn = allowed, out.held = Held::Torque;
     const double kc = kc11 * std::pow(perTurn / 2, -mc);
     torque = kc * perTurn * d * d / 8;
-    thrust = limits[LimitName::DrillThrust] * kc * perTurn * d / 2;
+    thrust = kThrust * kc * perTurn * d / 2;
     area = std::numbers::pi * d * d / 4;
   }
   out.chipLoad = mm(perTurn);

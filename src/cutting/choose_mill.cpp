@@ -253,6 +253,7 @@ Result<Conditions> chooseMill(const Asked& asked) {
   if (!life) return noRow(asked, "tool_life");
 
   Conditions out;
+  out.request = request;
   const Steps step = stepsOf(asked, steps);
   p.integrals = EdgeIntegrals(material.forceExponent);
   p.beam = beamOf(cutter, tables.limits, request.reach);

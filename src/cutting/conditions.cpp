@@ -56,8 +56,9 @@ void sayRows(const Asked& asked, const SpeedBand& speed, const ChipLoad* chip, c
   if (engagement) {
     list.push_back(
         {"axial step." + of, engagement->axial, "of D", engagement->row->origin.from, engagement->row->origin.source});
-    list.push_back({"radial step." + of, engagement->radial, "of D", engagement->row->origin.from,
-                    engagement->row->origin.source});
+    if (needsRadialStep(asked.request.kind))
+      list.push_back({"radial step." + of, engagement->radial, "of D", engagement->row->origin.from,
+                      engagement->row->origin.source});
   }
   for (const auto& source : asked.material.sources) {
     if (source.name.ends_with("kc1.1")) list.push_back(source);

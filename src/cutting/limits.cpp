@@ -24,8 +24,6 @@ constexpr std::array<LimitSpec, kLimitCount> kSpecs{{
     {"entry_feed", "", 0.05, 1, "feed on ramps and helices over feed in the full cut"},
     {"curve_feed", "mm_min", 50, 20000, "most finishing feed on curves"},
     {"peck_free", "", 0, 10, "hole depth without pecks, share of D"},
-    {"drill_thrust", "", 0.1, 2, "thrust of a drill over kc f D / 2"},
-    {"tap_torque", "", 1, 5, "torque of a tap over its cutting torque"},
     {"cutter_change", "min", 0, 60, "time to change and measure a worn cutter"},
     {"breakage_small", "", 0, 2, "cutters below 2 mm broken, share of those worn"},
     {"breakage_large", "", 0, 2, "cutters from 2 mm broken, share of those worn"},

@@ -69,8 +69,9 @@ std::vector<Listing> listTables(const CuttingTables& tables, const std::string& 
   Listing& steps = begin("engagement", "Steps", {"material", "for", "diameter, mm", "axial, of D", "radial, of D"});
   for (const auto& r : tables.engagements) {
     if (wanted(r.material))
-      steps.rows.push_back(
-          line({r.material, word(r.kind), number(r.diameter_mm), number(r.axial), number(r.radial)}, r.origin));
+      steps.rows.push_back(line({r.material, word(r.kind), number(r.diameter_mm), number(r.axial),
+                                 needsRadialStep(r.kind) ? number(r.radial) : "as it comes"},
+                                r.origin));
   }
 
   Listing& lives =

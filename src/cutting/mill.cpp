@@ -16,6 +16,8 @@ constexpr int kRadialSteps = 6;       // radial steps of the coarse look
 constexpr int kRefine = 12;           // golden sections: 0.618^12 = 0.3 % of the interval
 constexpr double kShallowest = 0.02;  // least axial step, share of D
 constexpr double kNotch = 0.97;       // a step this much narrower tells which way the money falls
+constexpr double kLevelFrom = 0.4;    // from about here up the chip is as thick as the feed and the notch tells nothing
+constexpr double kFarNotch = 0.5;
 
 struct ChipLimit {
   double feedPerTooth{};
@@ -206,10 +208,14 @@ MillCut cheapestCut(const MillProblem& p, MillCut* corner) {
     const bool forced = !first.possible || first.chipHeld == Held::Bending || first.chipHeld == Held::Stress ||
                         first.chipHeld == Held::Torque || first.speedHeld == Held::Power;
     if (!forced) {
-      // Nothing but the table and wear: deeper is always cheaper, and the money has one valley along the radial step.
-      if (high > low * (1 + 1e-9) &&
-          bestAt(p, axials.front(), std::max(high * kNotch, low), band).money < first.money) {
-        take(bestRadial(p, axials.front(), band, low, high, true));
+      // Nothing but the table and wear: deeper is always cheaper, and the money has one valley along the radial step,
+      // with a level stretch above half the diameter.
+      if (high > low * (1 + 1e-9)) {
+        const auto cheaperAt = [&](double radial) {
+          return bestAt(p, axials.front(), std::max(radial, low), band).money < first.money;
+        };
+        if (cheaperAt(high * kNotch) || (high > kLevelFrom * p.effectiveDiameter && cheaperAt(high * kFarNotch)))
+          take(bestRadial(p, axials.front(), band, low, high, true));
       }
       continue;
     }

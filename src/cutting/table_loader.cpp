@@ -198,15 +198,21 @@ void TableLoader::engagement(RowReader& row) {
   (void)row.origin(nullptr);
   row.close();
   if (!row.ok() || !lengthsFit(row, diameters.size(), {&axial, &radial})) return;
+  for (const auto kind : kinds) {
+    if (needsRadialStep(kind) || radial.empty()) continue;
+    row.complain(row.line(), fmt::format("The radial step of \"{}\" is not the table's to say.", word(kind)),
+                 "Leave radial out: it follows from the cutter or the work.");
+    return;
+  }
   for (const auto& material : materials) {
     for (const auto kind : kinds) {
       for (std::size_t i = 0; i < diameters.size(); ++i) {
         EngagementRow next{.material = material, .kind = kind, .diameter_mm = diameters[i]};
         const EngagementRow* base = findRow(tables_.engagements, next);
         if (base) next = *base;
-        if (!base && (axial.empty() || radial.empty())) {
-          row.complain(row.line(), fmt::format("A new engagement at {:g} mm needs axial and radial.", diameters[i]),
-                       "Give both, or use a diameter that is in the tables.");
+        if (!base && (axial.empty() || (radial.empty() && needsRadialStep(kind)))) {
+          row.complain(row.line(), fmt::format("A new engagement at {:g} mm needs its steps.", diameters[i]),
+                       "Give axial, and radial for rough, wall and floor, or use a diameter that is in the tables.");
           return;
         }
         replace(axial, i, next.axial);

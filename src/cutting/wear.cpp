@@ -39,13 +39,15 @@ double shareOfCutter(const Conditions& conditions, const CutterUse& use) {
   return share;
 }
 
+double breakageShare(Length diameter, const Limits& limits) {
+  return limits[toMm(diameter) < kBreaksBelow_mm ? LimitName::BreakageSmall : LimitName::BreakageLarge];
+}
+
 CutterPurchase cuttersToBuy(double sharePerPiece, int pieces, Length diameter, const Limits& limits) {
   CutterPurchase purchase;
   if (sharePerPiece <= 0 || pieces <= 0) return purchase;
-  constexpr double kSmall_mm = 2.0;  // below this cutters break rather than wear
   purchase.worn = sharePerPiece * pieces;
-  purchase.broken =
-      purchase.worn * limits[toMm(diameter) < kSmall_mm ? LimitName::BreakageSmall : LimitName::BreakageLarge];
+  purchase.broken = purchase.worn * breakageShare(diameter, limits);
   // A batch that ends a hair past a whole cutter does not ask for one more.
   constexpr double kHair = 1e-9;
   const int used = static_cast<int>(std::ceil(purchase.worn + purchase.broken - kHair));

@@ -228,8 +228,13 @@ private:
     }
     it->cutting += cutting;
     it->money += op.cutterMoney;
-    const double whole = toUnits(it->cutter.price) * (1.0 + shop_.rates.cutterBreakage);
+    const cutting::Limits& limits = shop_.tables.limits;
+    it->breakage = cutting::breakageShare(it->cutter.diameter, limits);
+    const double whole = toUnits(it->cutter.price) * (1.0 + it->breakage);
     it->shareUsed = whole > 0 ? toUnits(it->money) / whole : 0.0;
+    it->buy.clear();
+    for (const int size : options_.batches)
+      it->buy.push_back(cutting::cuttersToBuy(it->shareUsed, size * shop_.piecesPerSet, it->cutter.diameter, limits));
   }
 
   void bands() {

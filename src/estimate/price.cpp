@@ -1,3 +1,4 @@
+#include <chipledger/cutting/wear.hpp>
 #include <chipledger/estimate/price.hpp>
 #include <chipledger/shop/learning.hpp>
 
@@ -172,13 +173,12 @@ private:
     const auto cutter =
         std::find_if(shop_.crib.begin(), shop_.crib.end(), [&](const cutting::Cutter& c) { return c.id == op.cutter; });
     if (cutter == shop_.crib.end()) return {};
-    double share = 0.0;
-    if (op.conditions.lifeHoles > 0) {
-      share = op.holes / op.conditions.lifeHoles;
-    } else if (op.conditions.life > Duration{}) {
-      share = toDuration(minutes.cutting) / op.conditions.life;
-    }
-    return money(share * toUnits(cutter->price) * (1.0 + shop_.rates.cutterBreakage));
+    // What was cut with metal on both sides dulls the edges faster.
+    cutting::CutterUse use{toDuration(minutes.cutting), {}, op.conditions.lifeHoles > 0 ? op.holes : 0.0};
+    if (op.conditions.lifeHoles > 0) use.cutting = {};
+    if (op.conditions.slotFeed > Speed{}) use.fullWidth = op.slotting / op.conditions.slotFeed;
+    const double broken = cutting::breakageShare(cutter->diameter, shop_.tables.limits);
+    return money(cutting::shareOfCutter(op.conditions, use) * toUnits(cutter->price) * (1.0 + broken));
   }
 
   void bench() {

@@ -95,6 +95,13 @@ Json cuttersJson(const Estimate& e) {
   Json out = Json::array();
   for (const estimate::CutterUse& use : e.cutters) {
     const cutting::Cutter& c = use.cutter;
+    Json buy = Json::array();
+    for (std::size_t b = 0; b < use.buy.size() && b < e.batches.size(); ++b)
+      buy.push_back(Json{{"size", e.batches[b].size},
+                         {"worn", use.buy[b].worn},
+                         {"broken", use.buy[b].broken},
+                         {"spares", use.buy[b].spares},
+                         {"buy", use.buy[b].buy}});
     out.push_back(Json{{"id", c.id},
                        {"kind", slug(cutting::word(c.kind))},
                        {"diameter_mm", toMm(c.diameter)},
@@ -111,6 +118,7 @@ Json cuttersJson(const Estimate& e) {
                        {"minutes_per_piece", minutesOf(use.cutting)},
                        {"used_share_per_piece", use.shareUsed},
                        {"wear_per_piece", toUnits(use.money)},
+                       {"to_buy", std::move(buy)},
                        {"from", word(c.from)},
                        {"source", c.source}});
   }

@@ -136,11 +136,13 @@ std::string cuttersSection(const Estimate& e) {
                                         {"used up", "of one"},
                                         {"price", e.currency},
                                         {"wear", e.currency},
+                                        {"buy for the batch", ""},
                                         {"from", "", " class=\"l\""},
                                         {"source", "", " class=\"l\""}});
   table.column(1, " class=\"l\"");
-  table.column(10, " class=\"l\"");
-  table.column(11, " class=\"wrap\"");
+  table.column(11, " class=\"l\"");
+  table.column(12, " class=\"wrap\"");
+  const std::size_t reference = static_cast<std::size_t>(e.referenceBatch);
   const Assumptions values = allValues(e);
   for (const estimate::CutterUse& use : e.cutters) {
     const cutting::Cutter& c = use.cutter;
@@ -148,9 +150,10 @@ std::string cuttersSection(const Estimate& e) {
                std::to_string(c.flutes), mmText(c.stickOut), minutesText(use.cutting),
                opened(percentText(use.shareUsed),
                       "Cutting minutes over the life of one cutter under these conditions, plus breakage.",
-                      startingWith(values, {"cutter." + c.id + ".", "life", "chipping", "rates.cutter_breakage"})),
+                      startingWith(values, {"cutter." + c.id + ".", "life", "chipping", "breakage"})),
                moneyText(c.price), opened(moneyText(use.money), "Share used up \u00d7 price of the cutter."),
-               fromMark(c.from), escaped(c.source)});
+               reference < use.buy.size() ? std::to_string(use.buy[reference].buy) : "", fromMark(c.from),
+               escaped(c.source)});
   }
   return table.markup();
 }

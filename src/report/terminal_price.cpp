@@ -90,6 +90,24 @@ std::string blank(const Estimate& e, const TerminalOptions& options) {
   return out;
 }
 
+/// Which limit held each cut back, one line for all that met the same one.
+std::string heldBack(const Estimate& e, int setup, const TerminalOptions& options) {
+  std::vector<std::pair<std::string, std::string>> limits;
+  for (const estimate::OperationResult& o : e.operations) {
+    const std::string& held = o.operation.conditions.heldBackBy;
+    if (o.operation.setup != setup || held.empty()) continue;
+    const auto same = std::find_if(limits.begin(), limits.end(), [&](const auto& l) { return l.first == held; });
+    if (same == limits.end())
+      limits.emplace_back(held, o.operation.id);
+    else
+      same->second += ", " + o.operation.id;
+  }
+  std::string out;
+  for (const auto& [held, operations] : limits)
+    out += paragraph("held back by " + plain(held) + ": " + plain(operations), options, 2, 4);
+  return out;
+}
+
 std::string order(const Estimate& e, const TerminalOptions& options) {
   std::string out;
   for (std::size_t s = 0; s < e.setups.size(); ++s) {
@@ -120,11 +138,14 @@ std::string order(const Estimate& e, const TerminalOptions& options) {
                  fromLetters(o.operation.conditions.assumptions), plain(o.operation.why)});
     }
     out += any ? table.text(options) : paragraph("No cutting in this setup.", options);
+    out += heldBack(e, static_cast<int>(s), options);
   }
   return out;
 }
 
 std::string cutters(const Estimate& e, const TerminalOptions& options) {
+  const std::size_t reference = referenceBatch(e);
+  const std::string batch = reference < e.batches.size() ? std::to_string(e.batches[reference].size) : "";
   Table table({{"cutter", "", Align::Left},
                {"kind", "", Align::Left, 2},
                {"\u00d8", "mm"},
@@ -135,13 +156,15 @@ std::string cutters(const Estimate& e, const TerminalOptions& options) {
                {"used up", "of one", Align::Right, 1},
                {"price", e.currency, Align::Right, 3},
                {"wear", e.currency + "/piece"},
+               {"buy", batch.empty() ? "" : "for " + batch, Align::Right, 2},
                {"from", "", Align::Left, 1},
                {"source", "", Align::Left, 6, true}});
   for (const estimate::CutterUse& use : e.cutters) {
     const cutting::Cutter& c = use.cutter;
     table.add({plain(c.id), cutting::word(c.kind), mmText(c.diameter), mmText(c.cornerRadius), std::to_string(c.flutes),
                mmText(c.stickOut), minutesText(use.cutting), percentText(use.shareUsed), moneyText(c.price),
-               moneyText(use.money), word(c.from), plain(c.source)});
+               moneyText(use.money), reference < use.buy.size() ? std::to_string(use.buy[reference].buy) : "",
+               word(c.from), plain(c.source)});
   }
   return table.text(options);
 }

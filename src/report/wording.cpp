@@ -34,7 +34,7 @@ const std::vector<std::string>& prefixesOf(ledger::Line line) {
                                                 "thin"};
   static const std::vector<std::string> people{"rates.machinist", "rates.bench",   "rates.attended", "hands.load",
                                                "hands.bow",       "hands.reclamp", "bench"};
-  static const std::vector<std::string> cutters{"cutter.", "tool life", "life", "chipping", "rates.cutter_breakage"};
+  static const std::vector<std::string> cutters{"cutter.", "tool life", "life", "chipping", "breakage"};
   static const std::vector<std::string> setup{"hands.setup_per_batch", "rates.machinist"};
   static const std::vector<std::string> fixture{"once", "rates.machinist"};
   static const std::vector<std::string> scrap{"scrap"};

@@ -79,7 +79,7 @@ MilledPiece takeApart(const estimate::Estimate& e, const MilledPart& part, const
   m.scrap = e.scrapShare;
   m.spentWhenLost = shop.scrap.spentWhenLost;
   for (const estimate::CutterUse& use : e.cutters)
-    m.cutterNeeds.push_back({use.cutter.id, use.shareUsed, use.cutter.price});
+    m.cutterNeeds.push_back({use.cutter.id, use.shareUsed, use.cutter.price, use.breakage});
   m.advice = e.advice;
   m.leaveOut = canGo(e);
   m.openQuestions = static_cast<int>(e.details.questions.size());

@@ -315,7 +315,7 @@ BuyList Reckoner::buyList(int sets, const shop::Shop& shop) const {
         cutters.push_back(fresh);
         at = cutters.end() - 1;
       }
-      at->used += need.share * (1.0 + in.rates.cutterBreakage) * pieces * (1.0 + m.spentWhenLost * loss);
+      at->used += need.share * (1.0 + need.breakage) * pieces * (1.0 + m.spentWhenLost * loss);
     }
   }
   for (CutterOrder& c : cutters) {

@@ -18,10 +18,23 @@ std::map<std::string, stock::PlateRules> plateRules(const cutting::CuttingTables
     rule.material = material.name;
     rule.density_g_cm3 = material.density_g_cm3;
     rule.pricePerKg = rows.front().pricePerKg;
-    for (const cutting::PlateRow& row : rows) rule.steps.push_back(mm(row.thickness_mm));
+    for (const cutting::PlateRow& row : rows) {
+      rule.steps.push_back(mm(row.thickness_mm));
+      rule.under.push_back(mm(row.under_mm));
+      rule.dearer.push_back(row.pricePerKg / rule.pricePerKg);
+    }
     rules.emplace(material.name, std::move(rule));
   }
   return rules;
+}
+
+}  // namespace
+
+namespace {
+
+bool ownUnderThickness(const Shop& shop) {
+  return shop.origin.count("blank.under_thickness_mm") > 0 ||
+         toMm(shop.blank.underThickness) != toMm(decltype(shop.blank){}.underThickness);
 }
 
 }  // namespace
@@ -32,8 +45,12 @@ void refreshPlates(Shop& shop) {
     rules.sideAllowance = shop.blank.sideAllowance;
     rules.skimLight = shop.blank.skimLight;
     rules.skimHeavy = shop.blank.skimHeavy;
-    rules.underThickness = shop.blank.underThickness;
     rules.handling = shop.blank.handling;
+    rules.underThickness = shop.blank.underThickness;
+    // A shop that says its own allowance means it for every plate above sheet thickness.
+    if (!ownUnderThickness(shop)) continue;
+    for (std::size_t i = 0; i < rules.steps.size(); ++i)
+      if (rules.steps[i] > stock::kThickestSheet) rules.under[i] = shop.blank.underThickness;
   }
   shop.crib = shop.tables.crib;
 }

@@ -38,7 +38,6 @@ std::vector<Setting> makeSettings() {
       CL_NUMBER("rates.owner_per_hour", "per hour", 0, 2000, rates.ownerPerHour),
       CL_NUMBER("rates.attended_share", "share", 0, 1, rates.attendedShare),
       CL_NUMBER("rates.overhead_share", "share", 0, 2, rates.overhead),
-      CL_NUMBER("rates.cutter_breakage_share", "share", 0, 2, rates.cutterBreakage),
       CL_MINUTES("hands.load_per_setup_min", 0, 120, machineSide.loadPerSetup),
       CL_MINUTES("hands.setup_per_batch_min", 0, 1000, machineSide.setupPerBatch),
       CL_MINUTES("hands.bow_check_min", 0, 60, machineSide.bowCheck),

@@ -56,7 +56,8 @@ Result<Blank> chooseBlank(const Box3& partInPlateFrame, Volume partVolume, const
   };
   const auto fit = [&](Length skim) -> Fit {
     for (const Length& step : rules.steps) {
-      const Length under = underThicknessAt(step, rules.underThickness);
+      const auto i = static_cast<std::size_t>(&step - rules.steps.data());
+      const Length under = i < rules.under.size() ? rules.under[i] : underThicknessAt(step, rules.underThickness);
       const Length needed = height + skim * 2 + under;
       if (toMm(step) >= toMm(needed) - kFitSlack) return {&step, skim, needed, under};
     }
@@ -87,7 +88,9 @@ Result<Blank> chooseBlank(const Box3& partInPlateFrame, Volume partVolume, const
                   partInPlateFrame.min.z - (toMm(blank.step) - part.z) / 2};
   blank.volume = mm3(plan * toMm(blank.step));
   blank.mass_g = toCm3(blank.volume) * rules.density_g_cm3;
-  blank.price = money(blank.mass_g / 1000.0 * rules.pricePerKg * (1 + rules.handling));
+  const auto bought = static_cast<std::size_t>(chosen.step - rules.steps.data());
+  const double dearer = bought < rules.dearer.size() ? rules.dearer[bought] : 1.0;
+  blank.price = money(blank.mass_g / 1000.0 * rules.pricePerKg * dearer * (1 + rules.handling));
   return blank;
 }
 

@@ -50,6 +50,7 @@ enum class Held {
 const char* word(Held held);
 
 struct Conditions {
+  CutRequest request;  ///< what they were chosen for
   Speed surface{};
   SpindleSpeed spindle{};
   Length chipLoad{};       ///< programmed feed per tooth (thinned-chip correction included); per revolution for holes

@@ -28,8 +28,6 @@ enum class LimitName {
   EntryFeed,      ///< feed on ramps and helices / feed in the full cut
   CurveFeed,      ///< mm/min: finishing feed on curves
   PeckFree,       ///< hole depth / D that needs no peck
-  DrillThrust,    ///< share of the specific force that pushes along the drill
-  TapTorque,      ///< factor on the torque of a sharp tap
   CutterChange,   ///< min to change and measure a worn cutter
   BreakageSmall,  ///< share of cutters below 2 mm lost to breakage
   BreakageLarge,  ///< share of cutters from 2 mm up lost to breakage

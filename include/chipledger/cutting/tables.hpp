@@ -1,8 +1,8 @@
 #pragma once
 // All cutting tables in force: what is built in, with what the shop laid over it.
-// The built-in rows are the TOML files in src/cutting/data, compiled in; a shop file uses the same sections and keys, and
-// any row it gives replaces the built-in row of the same name (the fields it leaves out stay as they were). Shares are
-// of the cutter diameter ("0.08" radial = 0.08 D). Every row has an Origin.
+// The built-in rows are the TOML files in src/cutting/data, compiled in; a shop file uses the same sections and keys,
+// and any row it gives replaces the built-in row of the same name (the fields it leaves out stay as they were). Shares
+// are of the cutter diameter ("0.08" radial = 0.08 D). Every row has an Origin.
 #include <chipledger/cutting/conditions.hpp>
 #include <chipledger/cutting/cutter.hpp>
 #include <chipledger/cutting/limits.hpp>
@@ -35,12 +35,18 @@ struct ChipLoadRow {
   Origin origin{};
 };
 
+/// Whether the widest step of this kind of cut is the table's; else it follows from the cutter or the work: slots are
+/// as wide as the cutter, edge breaks and carved faces as the edge and the cusp ask.
+constexpr bool needsRadialStep(CutKind kind) {
+  return kind == CutKind::Rough || kind == CutKind::Wall || kind == CutKind::Floor;
+}
+
 /// Deepest and widest cut for one diameter, shares of D. For drills `axial` is the depth of a peck.
 struct EngagementRow {
   std::string material;
   CutKind kind{CutKind::Rough};
   double diameter_mm{};
-  double axial{}, radial{};
+  double axial{}, radial{1};  ///< radial only where needsRadialStep
   Origin origin{};
 };
 

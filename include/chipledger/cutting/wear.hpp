@@ -36,6 +36,11 @@ struct CutterUse {
 /// Share of one cutter used up: steady / life + full width / slot life + holes / holes per cutter.
 double shareOfCutter(const Conditions& conditions, const CutterUse& use);
 
+/// Below this diameter cutters break rather than wear; mm.
+inline constexpr double kBreaksBelow_mm = 2.0;
+/// Cutters broken for each one worn out.
+double breakageShare(Length diameter, const Limits& limits);
+
 struct CutterPurchase {
   double worn{};    ///< cutters used up by the batch, a real number
   double broken{};  ///< expected to break

@@ -1,6 +1,7 @@
 #pragma once
 // The whole estimate of one part: blank, setups, operations, ledger, price by batch, price by detail.
 // Money is per piece unless a name says otherwise. Lines of a batch add up to its price exactly.
+#include <chipledger/cutting/wear.hpp>
 #include <chipledger/detail/detail.hpp>
 #include <chipledger/ledger/ledger.hpp>
 #include <chipledger/part/part.hpp>
@@ -45,9 +46,11 @@ struct OperationResult {
 /// A cutter in use and how much of it a piece eats.
 struct CutterUse {
   cutting::Cutter cutter;
-  TimeCount cutting;   ///< per piece
-  double shareUsed{};  ///< of one cutter per piece
-  Money money;         ///< per piece
+  TimeCount cutting;                         ///< per piece
+  double shareUsed{};                        ///< of one cutter per piece, breakage not in it
+  double breakage{};                         ///< broken for each one worn out
+  Money money;                               ///< per piece
+  std::vector<cutting::CutterPurchase> buy;  ///< whole cutters for each batch size, spares included
 };
 
 /// Price at one batch size.

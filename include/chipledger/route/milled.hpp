@@ -13,6 +13,7 @@ struct CutterNeed {
   std::string id;
   double share{};  ///< of one cutter per piece, breakage not in it
   Money price;
+  double breakage{};  ///< broken for each one worn out
 };
 
 /// Details that could be left out, alone or together; functional ones (bores, threads, lock cut, slots) are not among

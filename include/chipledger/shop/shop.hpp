@@ -24,7 +24,6 @@ struct Rates {
   double ownerPerHour{95};      ///< what his full customs earn per hour, not a wage
   double attendedShare{0.35};   ///< of a machine minute, share of the machinist's
   double overhead{0.0};         ///< on cost of everything else; 0.18 = 18 %
-  double cutterBreakage{0.10};  ///< cutters lost by accident, on top of wear
 };
 
 /// Hand work at the machine. Minutes per piece unless the name says otherwise.

@@ -15,6 +15,8 @@ namespace chipledger::stock {
 /// Rules and prices of plate in one material; values come from the tables or the shop file.
 struct PlateRules {
   std::vector<Length> steps;        ///< thicknesses one can buy, rising
+  std::vector<Length> under;        ///< one per step: how much thinner than its name; empty: by the sheet standard
+  std::vector<double> dearer;       ///< one per step: its price per kg over pricePerKg; empty: 1 for all
   Length sideAllowance{mm(3)};      ///< added all round in plan
   Length skimLight{mm(0.15)};       ///< a side, when little is cut away
   Length skimHeavy{mm(0.30)};       ///< a side, when one face is roughed heavily
@@ -40,6 +42,9 @@ struct Blank {
   Money price;
   Notes notes;
 };
+
+/// Flat stock up to this thickness is sheet, above it plate.
+inline constexpr Length kThickestSheet = mm(4.76);
 
 /// How much thinner than its name a plate of this step may be. Up to 4.76 mm the thickness tolerance of flat-rolled
 /// titanium sheet (0.18 at 1.85-2.11, 0.20 at 2.13-2.49, 0.25 at 2.92-3.30, 0.36 at 3.71-4.76 mm; steps between the
