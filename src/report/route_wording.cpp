@@ -165,9 +165,10 @@ private:
     }
     if (c.bottleneck < 0) return "Nothing to do.";
     const route::Load& neck = c.loads[static_cast<std::size_t>(c.bottleneck)];
-    return "In " + weeksText(c) + " weeks, work sent out in it. The bottleneck is the " + neck.name + ": " +
-           hoursText(neck.need_h) + " h at " + trimmed(neck.have_h, 1) + " h a week, " + fixed(c.usualWeeks, 1) +
-           " weeks.";
+    const bool away = !v_.buy.work.empty();
+    return "In " + weeksText(c) + " weeks" + (away ? ", work sent out in it" : "") + ". The bottleneck is the " +
+           neck.name + ": " + hoursText(neck.need_h) + " h at " + trimmed(neck.have_h, 1) + " h a week, " +
+           fixed(c.usualWeeks, 1) + " weeks.";
   }
 
   std::string channels() const {

@@ -14,7 +14,6 @@ bool canGo(detail::DetailKind kind) {
     case DetailKind::Island:
     case DetailKind::Pocket:
     case DetailKind::OpenPocket:
-    case DetailKind::Window:
     case DetailKind::Chamfer:
     case DetailKind::Round:
     case DetailKind::Lettering:
@@ -22,6 +21,7 @@ bool canGo(detail::DetailKind kind) {
       return true;
     case DetailKind::Outline:
     case DetailKind::Body:
+    case DetailKind::Window:
     case DetailKind::Slot:
     case DetailKind::LockCut:
     case DetailKind::Thinning:

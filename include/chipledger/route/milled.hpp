@@ -16,7 +16,7 @@ struct CutterNeed {
   double breakage{};  ///< broken for each one worn out
 };
 
-/// Details that could be left out, alone or together; functional ones (bores, threads, lock cut, slots) are not among
+/// Details that could be left out, alone or together; functional ones (windows, bores, threads, slots) are not among
 /// them.
 struct DetailCut {
   std::string name;  ///< "island-1", "all islands"
