@@ -53,6 +53,7 @@ private:
   void closeNotes();
 
   void roughWith(std::size_t index);
+  void narrowWith(std::size_t index, const Mill& mill);
   void floorWith(const FloorLevel& floor, bool top);
   void wallsOf(const std::vector<Foot>& feet, ThinWork thin);
   Style style(bool engaged, const Mill& mill, double top_mm) const;
@@ -88,6 +89,7 @@ private:
   std::vector<const cutting::Cutter*> cutters_;  ///< the chain, falling diameters
   Chain chain_;
   std::vector<Zone> zones_;
+  Region narrowDone_;
   double top_mm_{};
   bool skimmed_{};
   SetupPlan plan_;

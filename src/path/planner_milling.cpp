@@ -3,6 +3,7 @@
 #include <chipledger/path/chamfer.hpp>
 #include <chipledger/path/clearance.hpp>
 #include <chipledger/path/floor.hpp>
+#include <chipledger/path/narrow.hpp>
 #include <chipledger/path/outline.hpp>
 #include <chipledger/path/roughing.hpp>
 #include <chipledger/path/thin.hpp>
@@ -121,6 +122,37 @@ void Planner::roughWith(std::size_t index) {
     clearAll(levels);
   }
   finish();
+  narrowWith(index, *m);
+}
+
+// Slots without room for the allowance: along their middle in full-width steps, before the walls are finished.
+void Planner::narrowWith(std::size_t index, const Mill& mill) {
+  const cutting::Cutter& cutter = *cutters_[index];
+  bool started = false;
+  const auto cut = [&](const Region& place, double top, double z, double at) {
+    const Region& stays = standing(cutter, at);
+    Region room = narrowRoom(place, stays, mill.radius(), wallAllowance(), fit());
+    if (!narrowDone_.empty() && !room.empty()) room = subtract(room, narrowDone_);
+    if (room.empty() || top <= z + kAboveLevel_mm) return;
+    if (!started) {
+      start(OperationKind::RestRough, inSlotSteps(mill), style(false, mill, top),
+            "slots without room for an allowance, in full-width steps");
+      started = true;
+    }
+    walk_.setTop(top);
+    walk_.keepOutOf(keepOutOf(stays, mill.radius(), 0.0, fit()), kRoughGuard_mm);
+    for (const Pass& pass : middlePasses(room, z)) walk_.follow(pass);
+    const Region done = offset(room, mill.radius());
+    narrowDone_ = narrowDone_.empty() ? done : unite(narrowDone_, done);
+  };
+  const RoughSite s = site();
+  for (const FloorLevel& floor : chart_.floors())
+    if (worthRoughing(s, floor.z_mm))
+      cut(floor.region, std::min(topBeside(floor.region, floor.z_mm), top_mm_), floor.z_mm + s.floorAllowance_mm,
+          floor.z_mm);
+  for (const Opening& o : openings_)
+    cut(o.region, std::min(top_mm_, stockTop(o.region)), o.low_mm - toMm(work_.practice.throughDepth), o.low_mm);
+  if (started) finish();
 }
 
 void Planner::floorWith(const FloorLevel& floor, bool top) {
