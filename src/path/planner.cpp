@@ -337,6 +337,7 @@ SetupPlan Planner::run() {
   floors(false);
   drill(false);
   openings();
+  for (std::size_t i = 0; i < cutters_.size(); ++i) narrowWith(i);
   walls();
   roots();
   carve();

@@ -53,7 +53,7 @@ private:
   void closeNotes();
 
   void roughWith(std::size_t index);
-  void narrowWith(std::size_t index, const Mill& mill);
+  void narrowWith(std::size_t index);
   void floorWith(const FloorLevel& floor, bool top);
   void wallsOf(const std::vector<Foot>& feet, ThinWork thin);
   Style style(bool engaged, const Mill& mill, double top_mm) const;

@@ -45,6 +45,8 @@ Region restFor(const Region& metal, const Region& obstacle, double allowance, do
   return opened(intersect(rest, sweptOf(rest, keepOutOf(obstacle, radius, allowance, fit), radius)), kRestSliver_mm);
 }
 
+constexpr double kThroughShare = 0.2;  // of the diameter. Common practice, no source
+
 double leadOf(double radius) { return 0.5 * radius; }
 
 }  // namespace
@@ -122,37 +124,50 @@ void Planner::roughWith(std::size_t index) {
     clearAll(levels);
   }
   finish();
-  narrowWith(index, *m);
 }
 
-// Slots without room for the allowance: along their middle in full-width steps, before the walls are finished.
-void Planner::narrowWith(std::size_t index, const Mill& mill) {
+// Slots without room for the allowance: along their middle in full-width steps, once the floors over them are finished,
+// to their full depth, before the walls are finished.
+void Planner::narrowWith(std::size_t index) {
   const cutting::Cutter& cutter = *cutters_[index];
-  bool started = false;
-  const auto cut = [&](const Region& place, double top, double z, double at) {
+  const double R = 0.5 * toMm(cutter.diameter);
+  struct Slot {
+    Region room;
+    const Region* stays;
+    double top, z;
+  };
+  std::vector<Slot> slots;
+  double deepest = 0.0;
+  const auto look = [&](const Region& place, double top, double z, double at) {
+    if (top <= z + kAboveLevel_mm) return;
     const Region& stays = standing(cutter, at);
-    Region room = narrowRoom(place, stays, mill.radius(), wallAllowance(), fit());
+    Region room = narrowRoom(place, stays, R, wallAllowance(), fit());
     if (!narrowDone_.empty() && !room.empty()) room = subtract(room, narrowDone_);
-    if (room.empty() || top <= z + kAboveLevel_mm) return;
-    if (!started) {
-      start(OperationKind::RestRough, inSlotSteps(mill), style(false, mill, top),
-            "slots without room for an allowance, in full-width steps");
-      started = true;
-    }
-    walk_.setTop(top);
-    walk_.keepOutOf(keepOutOf(stays, mill.radius(), 0.0, fit()), kRoughGuard_mm);
-    for (const Pass& pass : middlePasses(room, z)) walk_.follow(pass);
-    const Region done = offset(room, mill.radius());
+    if (room.empty()) return;
+    const Region done = offset(room, R);
     narrowDone_ = narrowDone_.empty() ? done : unite(narrowDone_, done);
+    deepest = std::max(deepest, top - z);
+    slots.push_back({std::move(room), &stays, top, z});
   };
   const RoughSite s = site();
   for (const FloorLevel& floor : chart_.floors())
     if (worthRoughing(s, floor.z_mm))
-      cut(floor.region, std::min(topBeside(floor.region, floor.z_mm), top_mm_), floor.z_mm + s.floorAllowance_mm,
-          floor.z_mm);
+      look(floor.region, std::min(stockTop(floor.region), top_mm_), floor.z_mm, floor.z_mm);
+  // A small cutter need not pass the underside by as much as a large one: its end is cut clean at once.
+  const double through = std::min(toMm(work_.practice.throughDepth), kThroughShare * 2.0 * R);
   for (const Opening& o : openings_)
-    cut(o.region, std::min(top_mm_, stockTop(o.region)), o.low_mm - toMm(work_.practice.throughDepth), o.low_mm);
-  if (started) finish();
+    look(o.region, std::min(top_mm_, stockTop(o.region)), o.low_mm - through, o.low_mm);
+  if (slots.empty()) return;
+  const std::optional<Mill> m = mill(cutter, cutting::CutKind::Rough, deepest);
+  if (!m) return;
+  start(OperationKind::RestRough, inSlotSteps(*m), style(false, *m, slots.front().top),
+        "slots without room for an allowance, in full-width steps");
+  for (const Slot& slot : slots) {
+    walk_.setTop(slot.top);
+    walk_.keepOutOf(keepOutOf(*slot.stays, R, 0.0, fit()), kRoughGuard_mm);
+    for (const Pass& pass : middlePasses(slot.room, slot.z)) walk_.follow(pass);
+  }
+  finish();
 }
 
 void Planner::floorWith(const FloorLevel& floor, bool top) {
