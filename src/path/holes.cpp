@@ -65,6 +65,8 @@ double pointHeight(const Cutter& drill) {
   return 0.5 * toMm(drill.diameter) / std::tan(0.5 * angle);
 }
 
+double sinkDepth(double mouth_mm, double angle_rad) { return 0.5 * mouth_mm / std::tan(0.5 * angle_rad); }
+
 std::vector<double> peckDepths(double depth_mm, double peck_mm) {
   std::vector<double> depths;
   if (peck_mm <= 0 || peck_mm >= depth_mm) return {depth_mm};
@@ -90,6 +92,17 @@ std::vector<HolePlan> planHoles(const Work& work) {
       const Region footprint = footprintInSetup(work, d);
       spot.centre = box(footprint).centre();
       std::tie(spot.bottom_mm, spot.top_mm) = heightsInSetup(work, d);
+    }
+    if (d.dimensions.angle && d.dimensions.counterDiameter) {
+      spot.mouth_mm = toMm(*d.dimensions.counterDiameter);
+      spot.mouthTop_mm = spot.top_mm;
+      spot.mouthAngle = d.dimensions.angle->rad;
+      constexpr double kSameAngle = 0.026;  // rad, 1.5 degrees
+      for (const Cutter& c : work.crib) {
+        if (c.kind != CutterKind::Chamfer && c.kind != CutterKind::SpotDrill) continue;
+        if (std::abs(c.pointAngle.rad - spot.mouthAngle) > kSameAngle || toMm(c.diameter) < spot.mouth_mm) continue;
+        if (plan.sink == nullptr || c.diameter < plan.sink->diameter) plan.sink = &c;
+      }
     }
     if (d.dimensions.counterDepth) spot.top_mm -= toMm(*d.dimensions.counterDepth);
     spot.diameter_mm = toMm(*d.dimensions.diameter);

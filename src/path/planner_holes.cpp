@@ -12,9 +12,10 @@
 namespace chipledger::path {
 namespace {
 
-constexpr double kEarlyBelow_mm = 0.5;  // holes that open this near to the skimmed face are drilled before pockets
-constexpr double kSpotShare = 0.9;      // of the hole's diameter: the spot stays inside the hole
-constexpr double kPeckReturn_mm = 0.2;  // a drill goes back down at rapid to this much above where it was
+constexpr double kEarlyBelow_mm = 0.5;   // holes that open this near to the skimmed face are drilled before pockets
+constexpr double kSinkGuard_mm = 0.006;  // cones keep this much over the drawn one
+constexpr double kSpotShare = 0.9;       // of the hole's diameter: the spot stays inside the hole
+constexpr double kPeckReturn_mm = 0.2;   // a drill goes back down at rapid to this much above where it was
 
 // Nearest first, from the first of the list.
 std::vector<const HolePlan*> inOrder(std::vector<const HolePlan*> open) {
@@ -133,6 +134,22 @@ void Planner::drill(bool early) {
         walk_.rapid(place(h, walk_.safe_mm()));
         return true;
       });
+  each(
+      OperationKind::Countersink, cutting::CutKind::Spot, [](const HolePlan& h) { return h.sink; },
+      "the angle of the countersink",
+      [&](const HolePlan& h, const cutting::Cutter&, const Mill& m, double top) {
+        walk_.rapid(place(h, walk_.safe_mm()));
+        walk_.rapid(place(h, std::max(top, h.spot.mouthTop_mm) + clear));
+        walk_.feed(place(h, h.spot.mouthTop_mm - sinkDepth(h.spot.mouth_mm, h.spot.mouthAngle) + kSinkGuard_mm),
+                   m.conditions.feed);
+        walk_.rapid(place(h, walk_.safe_mm()));
+        return true;
+      });
+  for (const HolePlan* h : mine)
+    if (h->spot.mouth_mm > 0 && h->sink == nullptr && work_.details != nullptr)
+      note(NoteSeverity::LeftOut, "no-countersink-cutter",
+           "No chamfer cutter of this countersink's angle and size is in the crib, so it is not priced.",
+           work_.details->list[static_cast<std::size_t>(h->spot.detail)].name);
   each(
       OperationKind::Tap, cutting::CutKind::Tap, [](const HolePlan& h) { return h.tap; }, "thread from the answers",
       [&](const HolePlan& h, const cutting::Cutter&, const Mill& m, double top) {

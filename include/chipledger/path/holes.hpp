@@ -18,6 +18,7 @@ struct HoleSpot {
   double diameter_mm{};
   bool through{}, tight{};
   std::string thread;
+  double mouth_mm{}, mouthTop_mm{}, mouthAngle{};  ///< countersink: diameter and height of its mouth, full angle, rad
 };
 
 /// The cutters that make a hole; null where not needed.
@@ -27,6 +28,7 @@ struct HolePlan {
   const cutting::Cutter* drill{};
   const cutting::Cutter* reamer{};
   const cutting::Cutter* tap{};
+  const cutting::Cutter* sink{};  ///< countersinks: a chamfer cutter or spot drill of that angle
 };
 
 /// A drill makes a hole when its diameter is within this much below the drawn one. Common practice, no source.
@@ -41,6 +43,8 @@ std::vector<HolePlan> planHoles(const Work& work);
 
 /// Depths of the pecks from the top: rising to `depth`, the last one exact.
 std::vector<double> peckDepths(double depth_mm, double peck_mm);
+/// How far the tip of a cone goes below the mouth it cuts: (mouth / 2) / tan(half the angle).
+double sinkDepth(double mouth_mm, double angle_rad);
 /// Height of a drill's point: R / tan(half the point angle).
 double pointHeight(const cutting::Cutter& drill);
 
