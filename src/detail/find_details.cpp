@@ -111,6 +111,23 @@ std::string Recogniser::hintOf(const std::vector<part::FaceId>& faces) const {
   return "";
 }
 
+/// The name on most of the faces; the earlier face's among equals.
+std::string Recogniser::calledBy(const std::vector<part::FaceId>& faces) const {
+  std::vector<std::pair<std::string, int>> names;
+  for (const part::FaceId f : faces) {
+    const std::string& name = bodyFace(f.index).name;
+    if (name.empty()) continue;
+    const auto known = std::find_if(names.begin(), names.end(), [&](const auto& n) { return n.first == name; });
+    if (known != names.end())
+      ++known->second;
+    else
+      names.emplace_back(name, 1);
+  }
+  const auto most =
+      std::max_element(names.begin(), names.end(), [](const auto& a, const auto& b) { return a.second < b.second; });
+  return most == names.end() ? std::string{} : most->first;
+}
+
 int Recogniser::detailAt(const View& view, const std::vector<Flood::Touch>& touched, double z) const {
   int best = -1;
   double most = 0;
@@ -150,6 +167,7 @@ void Recogniser::finish() {
       if (weight > 0) detail.dimensions.centre = sum * (1 / weight);
     }
     detail.hint = hintOf(detail.faces);
+    detail.called = calledBy(detail.faces);
     if (detail.kind == DetailKind::Bore && detail.hint == "thread") detail.kind = DetailKind::Thread;
   }
 

@@ -107,6 +107,7 @@ private:
   Vec3 toPart(const View& view, Vec2 at, double z) const { return view.graph.frame.applyBack({at.x, at.y, z}); }
   int detailAt(const View& view, const std::vector<Flood::Touch>& touched, double z) const;
   std::string hintOf(const std::vector<part::FaceId>& faces) const;
+  std::string calledBy(const std::vector<part::FaceId>& faces) const;
 
   const part::Body& body_;
   const setup::Plan& plan_;

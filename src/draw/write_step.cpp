@@ -76,8 +76,8 @@ Owned asSplines(Owned now) {
   return next;
 }
 
-/// STEP has right-handed surfaces only, and the writer turns others over by itself, after which it no longer knows their
-/// names. Turned over here, faces keep their order and their owners.
+/// STEP has right-handed surfaces only, and the writer turns others over by itself, after which it no longer knows
+/// their names. Turned over here, faces keep their order and their owners.
 Owned rightHanded(Owned now) {
   Owned next{ShapeCustom::DirectFaces(now.shape), {}};
   TopExp_Explorer before(now.shape, TopAbs_FACE), after(next.shape, TopAbs_FACE);

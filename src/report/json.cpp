@@ -187,6 +187,7 @@ Json detailsJson(const Estimate& e) {
               {"dimensions", jsonOf(d.dimensions)},
               {"faces", jsonOf(d.faces)},
               {"parent", d.parent >= 0 ? Json(detailName(e, d.parent)) : Json(nullptr)},
+              {"called", d.called},
               {"hint", d.hint}};
     if (i < e.detailPrices.size()) {
       const estimate::DetailPrice& p = e.detailPrices[i];

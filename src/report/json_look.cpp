@@ -40,6 +40,7 @@ std::string lookJson(const part::Part& part, const part::Body& body, const setup
                         {"through", d.through},
                         {"dimensions", jsonOf(d.dimensions)},
                         {"faces", jsonOf(d.faces)},
+                        {"called", d.called},
                         {"hint", d.hint}});
   }
   Notes notes = part.notes;

@@ -45,7 +45,9 @@ std::string detailsTable(const detail::Details& details, const TerminalOptions& 
   for (const detail::Detail& d : details.list) {
     table.add({plain(d.name), detail::word(d.kind), dimensionsText(d.dimensions) + (d.through ? ", through" : ""),
                detail::word(d.side), std::to_string(d.faces.size())});
-    if (!d.hint.empty()) table.note("the file says: " + plain(d.hint));
+    std::string said = d.called.empty() || d.called == d.name ? "" : "called \"" + plain(d.called) + "\"";
+    if (!d.hint.empty() && d.hint != d.called) said += (said.empty() ? "" : ", ") + plain(d.hint);
+    if (!said.empty()) table.note("the file says: " + said);
   }
   return table.text(options);
 }

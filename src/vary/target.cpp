@@ -87,6 +87,19 @@ std::vector<std::string> namesOn(const detail::Standing& part) {
   return names;
 }
 
+/// The detail of this name, or the one that the file calls so; -1 for none. Broken edges carry the name of what they
+/// belong to and do not count.
+int indexOf(const detail::Details& details, const std::string& name) {
+  for (std::size_t k = 0; k < details.list.size(); ++k)
+    if (details.list[k].name == name) return static_cast<int>(k);
+  for (std::size_t k = 0; k < details.list.size(); ++k) {
+    const detail::Detail& d = details.list[k];
+    const bool edge = d.kind == detail::DetailKind::Chamfer || d.kind == detail::DetailKind::Round;
+    if (!edge && d.called == name) return static_cast<int>(k);
+  }
+  return -1;
+}
+
 tl::unexpected<Fault> unknown(const std::string& key, const detail::Standing& part) {
   std::vector<std::string> names = namesOn(part);
   names.emplace_back("batch");
@@ -137,9 +150,8 @@ Result<Target> targetOf(const Axis& axis, const detail::Standing& part, const sh
   const std::size_t dot = axis.key.rfind('.');
   if (dot == std::string::npos) return unknown(axis.key, part);
   const std::string name = axis.key.substr(0, dot), word = axis.key.substr(dot + 1);
-  for (std::size_t k = 0; k < part.details->list.size(); ++k) {
-    if (part.details->list[k].name != name) continue;
-    const int index = static_cast<int>(k);
+  const int index = indexOf(*part.details, name);
+  if (index >= 0) {
     const auto dimension = dimensionOf(word);
     const std::vector<detail::Changeable> all = detail::changeable(part, index);
     const auto found = std::find_if(

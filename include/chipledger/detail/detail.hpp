@@ -59,6 +59,7 @@ struct Detail {
   Region footprint;            ///< plate frame, at its opening (recess) or foot (island)
   double low_mm{}, high_mm{};  ///< plate frame
   bool through{};
+  std::string called;  ///< the name that most of its faces carry in the file; may be empty
   std::string hint;    ///< from the file's colour or name: "tight", "thread", "cosmetic", "leave as rolled"
   std::string thread;  ///< a bore whose diameter is that of a tap drill: "M2.5"; asked, not assumed
 };
