@@ -45,12 +45,6 @@ const char* const kBodyFaceNames[] = {"outer face", "back face", "outline", "out
 constexpr double kVolumeMatch = 2e-7, kVolumeMatchSpline = 3e-5;
 constexpr double kSide_mm = 1e-6;  ///< for telling body faces by the height of their middle
 
-double faceHeight(const TopoDS_Shape& face) {
-  GProp_GProps props;
-  BRepGProp::SurfaceProperties(face, props);
-  return props.CentreOfMass().Z();
-}
-
 class Drawing {
 public:
   Drawing(const Chassis& chassis, const Layout& layout) : chassis_(chassis), layout_(layout) {}
@@ -388,38 +382,6 @@ private:
 };
 
 }  // namespace
-
-const char* word(DrawnKind kind) {
-  switch (kind) {
-    case DrawnKind::Island:
-      return "island";
-    case DrawnKind::Pocket:
-      return "pocket";
-    case DrawnKind::OpenPocket:
-      return "open pocket";
-    case DrawnKind::Window:
-      return "window";
-    case DrawnKind::Slot:
-      return "slot";
-    case DrawnKind::LockCut:
-      return "lock cut";
-    case DrawnKind::Thinning:
-      return "thinning";
-    case DrawnKind::Bore:
-      return "bore";
-    case DrawnKind::Thread:
-      return "thread";
-    case DrawnKind::Seat:
-      return "seat";
-    case DrawnKind::Chamfer:
-      return "chamfer";
-    case DrawnKind::Round:
-      return "round";
-    case DrawnKind::Undercut:
-      return "undercut";
-  }
-  return "detail";
-}
 
 Result<Drawn> drawChassis(const Chassis& chassis, const DrawOptions& options) {
   const bool touching = chassis.detailsMayTouch || options.touching == Touching::Allow;

@@ -40,6 +40,12 @@ tl::unexpected<Fault> kernelFault(const std::string& where, const std::string& w
   return fault(FaultCode::Internal, where, what, "Change the dimension a little, and report the chassis file.");
 }
 
+double faceHeight(const TopoDS_Shape& face) {
+  GProp_GProps props;
+  BRepGProp::SurfaceProperties(face, props);
+  return props.CentreOfMass().Z();
+}
+
 Measures measure(const TopoDS_Shape& shape) {
   constexpr double kRelative = 1e-4;  // of the integrator's own estimate; measured error below 1e-5 on splines
   GProp_GProps volume, area;

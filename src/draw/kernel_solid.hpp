@@ -41,6 +41,9 @@ void keepPresent(Owned& owned);
 void silenceKernel();
 tl::unexpected<Fault> kernelFault(const std::string& where, const std::string& what);
 
+/// Height of the middle of a face.
+double faceHeight(const TopoDS_Shape& face);
+
 struct Measures {
   double volume_mm3{}, area_mm2{};
 };

@@ -57,10 +57,6 @@ bool answers(const draw::DrawnDetail& truth, const detail::Detail& found) {
       return found.kind == DetailKind::Bore || found.kind == DetailKind::Seat || found.kind == DetailKind::Thread ||
              (!truth.through && found.kind == DetailKind::Pocket) ||
              (truth.through && found.kind == DetailKind::Window && found.dimensions.diameter);
-    case DrawnKind::Chamfer:
-      return found.kind == DetailKind::Chamfer;
-    case DrawnKind::Round:
-      return found.kind == DetailKind::Round;
     case DrawnKind::Undercut:
       return found.kind == DetailKind::Undercut;
   }

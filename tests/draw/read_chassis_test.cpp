@@ -120,6 +120,27 @@ INSTANTIATE_TEST_SUITE_P(
         FaultCase{"ImpossibleFoot", kIsland + "diameter_mm = 6\nheight_mm = 0.4\nroot_radius_mm = 0.5\n", "f.toml:16",
                   "foot radius"},
         FaultCase{"Outside", kIsland + "diameter_mm = 6\nheight_mm = 3\ncentre_mm = [40, 0]\n", "f.toml:11", "outside"},
+        FaultCase{"CornersLargerThanTheWall",
+                  kHead + "[[pocket]]\nname = \"p\"\nshape = \"rectangle\"\nlength_mm = 10\nwidth_mm = 6\n"
+                          "corner_radius_mm = 4\ndepth_mm = 1\n",
+                  "f.toml:11", "do not fit on a side"},
+        FaultCase{"FloorRadiusLargerThanTheWall",
+                  kHead + "[[pocket]]\nname = \"p\"\nshape = \"rectangle\"\nlength_mm = 10\nwidth_mm = 6\n"
+                          "corner_radius_mm = 1\ndepth_mm = 1\nfloor_radius_mm = 1.5\n",
+                  "f.toml:18", "whole wall"},
+        FaultCase{"IslandCrossesItself",
+                  kHead + "[[island]]\nname = \"i\"\nshape = \"polygon\"\n"
+                          "corners_mm = [[0,0],[8,8],[8,0],[0,8]]\nheight_mm = 2\n",
+                  "f.toml:11", "crosses itself"},
+        FaultCase{"CounterboreNarrowerThanItsBore",
+                  kHead + "[[bore]]\nname = \"b\"\ncentre_mm = [0, 0]\ndiameter_mm = 4\n"
+                          "counterbore_diameter_mm = 3\ncounterbore_depth_mm = 1\n",
+                  "f.toml:15", "not wider than the bore"},
+        FaultCase{"OutlineCrossesItself",
+                  "name = \"a\"\nunit = \"mm\"\n[body]\nthickness_mm = 2\n[outline]\nfamily = \"polyline\"\n"
+                  "[[outline.corner]]\nat_mm = [-30, -10]\n[[outline.corner]]\nat_mm = [30, 10]\n"
+                  "[[outline.corner]]\nat_mm = [30, -10]\n[[outline.corner]]\nat_mm = [-30, 10]\n",
+                  "f.toml:5", "crosses itself"},
         FaultCase{"NoBody", "name = \"a\"\n", "f.toml:1", "[body]"}),
     [](const auto& row) { return std::string(row.param.name); });
 

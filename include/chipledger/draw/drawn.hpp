@@ -24,8 +24,6 @@ enum class DrawnKind {
   Bore,
   Thread,
   Seat,
-  Chamfer,
-  Round,
   Undercut
 };
 const char* word(DrawnKind kind);
