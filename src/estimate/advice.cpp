@@ -4,8 +4,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <functional>
 #include <set>
+
+#include "estimate/candidates.hpp"
 
 namespace chipledger::estimate {
 namespace {
@@ -13,127 +14,7 @@ namespace {
 using detail::Detail;
 using detail::DetailKind;
 
-constexpr double kSameHeight_mm = 0.05;   ///< islands within this are one height to the owner
-constexpr double kLargestLowering = 0.6;  ///< of an island's height: beyond that it is another design
-constexpr double kShallower = 0.25;       ///< of a pocket's depth
-constexpr double kRounding_mm = 0.05;     ///< advice is given in steps a drawing would use
-constexpr double kWorthSaying = 0.005;    ///< share of the price
-
-bool isPocket(DetailKind kind) { return kind == DetailKind::Pocket || kind == DetailKind::OpenPocket; }
-
-std::vector<int> where(const detail::Details& details, const std::function<bool(const Detail&)>& test) {
-  std::vector<int> found;
-  for (std::size_t i = 0; i < details.list.size(); ++i)
-    if (test(details.list[i])) found.push_back(static_cast<int>(i));
-  return found;
-}
-
-double downToStep(double value) { return std::floor(value / kRounding_mm + 1e-6) * kRounding_mm; }
-
-struct Candidate {
-  Advice advice;
-  std::vector<field::Change> changes;
-};
-
-/// Lowers every island that reaches the top so far that the part fits the next thinner plate.
-void lowerIslands(const detail::Details& details, const shop::Shop& shop, const Estimate& e,
-                  std::vector<Candidate>& out) {
-  const auto rules = shop.plates.find(e.material);
-  if (rules == shop.plates.end()) return;
-  const double needed = toMm(e.blank.needed);
-  const auto& steps = rules->second.steps;
-  double thinner = 0.0;
-  for (Length step : steps)
-    if (step < e.blank.step) thinner = toMm(step);
-  if (thinner <= 0.0) return;
-  double top = 0.0;
-  const auto islands = where(details, [](const Detail& d) { return d.kind == DetailKind::Island; });
-  for (int i : islands) top = std::max(top, details.list[static_cast<std::size_t>(i)].high_mm);
-  if (islands.empty()) return;
-  double lower = std::ceil((needed - thinner) / kRounding_mm - 1e-6) * kRounding_mm;
-  Candidate c;
-  double newHeight = 0.0;
-  int count = 0;
-  for (int i : islands) {
-    const Detail& d = details.list[static_cast<std::size_t>(i)];
-    // An island below the others need only come down to where they end.
-    const double by = lower - (top - d.high_mm);
-    if (by <= kSameHeight_mm / 2) continue;
-    const double height = d.high_mm - d.low_mm;
-    if (by > kLargestLowering * height) return;
-    field::Change change;
-    change.kind = field::Change::Kind::Lift;
-    change.lift.region = d.footprint;
-    change.lift.above_mm = d.low_mm + 0.75 * height;
-    change.lift.by_mm = -by;
-    c.changes.push_back(change);
-    c.advice.about = d.name;
-    newHeight = height - by;
-    ++count;
-  }
-  if (count == 0) return;
-  if (count > 1) c.advice.about = "all islands";
-  c.advice.change =
-      fmt::format("lower {} to {:.2f} mm ({:.2f} less): the part then fits the {:.2f} plate",
-                  count > 1 ? fmt::format("{} islands", count) : c.advice.about, newHeight, lower, thinner);
-  c.advice.seen = true;
-  out.push_back(std::move(c));
-}
-
-/// Opens inside radii to what the next larger end mill in use reaches.
-void openRadii(const detail::Details& details, const shop::Shop& shop, const Estimate& e, std::vector<Candidate>& out) {
-  std::set<double> diameters;
-  for (const CutterUse& use : e.cutters)
-    if (use.cutter.kind == cutting::CutterKind::Flat || use.cutter.kind == cutting::CutterKind::Bull)
-      diameters.insert(toMm(use.cutter.diameter));
-  if (diameters.size() < 2) return;
-  const double smallest = *diameters.begin(), next = *std::next(diameters.begin());
-  const double radius = std::ceil((0.5 * next + toMm(shop.practice.fitClearance)) * 20.0) / 20.0;
-  Candidate all;
-  int count = 0;
-  for (const Detail& d : details.list) {
-    const bool recess = isPocket(d.kind) || d.kind == DetailKind::Window;
-    if (!recess || !d.dimensions.cornerRadius || toMm(*d.dimensions.cornerRadius) >= radius) continue;
-    if (toMm(*d.dimensions.cornerRadius) < 0.5 * smallest) continue;
-    const Region opened = offset(offset(d.footprint, -radius), radius);
-    if (opened.empty()) continue;
-    field::Change change;
-    change.prism.act = field::Prism::Act::Add;
-    change.prism.region = offset(offset(subtract(d.footprint, opened), -0.005), 0.005);
-    change.prism.low_mm = d.low_mm;
-    change.prism.high_mm = d.high_mm;
-    if (change.prism.region.empty()) continue;
-    all.changes.push_back(change);
-    all.advice.about = d.name;
-    ++count;
-  }
-  if (count == 0) return;
-  if (count > 1) all.advice.about = fmt::format("{} recesses", count);
-  all.advice.change =
-      fmt::format("open the inside radii of {} to R{:.2f}: \xC3\x98{:g} then does what needs \xC3\x98{:g} now",
-                  all.advice.about, radius, next, smallest);
-  out.push_back(std::move(all));
-}
-
-void shallowerPockets(const detail::Details& details, std::vector<Candidate>& out) {
-  for (const Detail& d : details.list) {
-    if (d.kind != DetailKind::Pocket || d.through || !d.dimensions.depth) continue;
-    const double depth = toMm(*d.dimensions.depth);
-    const double by = downToStep(kShallower * depth);
-    if (by <= 0.0) continue;
-    Candidate c;
-    field::Change change;
-    change.prism.act = field::Prism::Act::Add;
-    change.prism.region = d.footprint;
-    const bool fromOuter = d.side != detail::Side::Back;
-    change.prism.low_mm = fromOuter ? d.low_mm : d.high_mm - by;
-    change.prism.high_mm = fromOuter ? d.low_mm + by : d.high_mm;
-    c.changes.push_back(change);
-    c.advice.about = d.name;
-    c.advice.change = fmt::format("make {} {:.2f} mm deep instead of {:.2f}", d.name, depth - by, depth);
-    out.push_back(std::move(c));
-  }
-}
+constexpr double kWorthSaying = 0.005;  ///< share of the price
 
 }  // namespace
 
@@ -154,6 +35,16 @@ std::vector<GroupPrice> priceGroups(const detail::Details& details, const Estima
   add("everything on the back", where(details, [](const Detail& d) {
         return d.side == detail::Side::Back && d.kind != DetailKind::Body && d.kind != DetailKind::Outline;
       }));
+  // A further direction is a setup, a fixture and its loading: what it serves, together.
+  for (const setup::Setup& s : replanner.drawn().setups->setups) {
+    if (s.plateSide) continue;
+    add("everything from " + s.name, where(details, [&](const Detail& d) {
+          return d.side == detail::Side::Other && d.kind != DetailKind::Undercut &&
+                 std::any_of(d.faces.begin(), d.faces.end(), [&](part::FaceId f) {
+                   return std::find(s.serves.begin(), s.serves.end(), f) != s.serves.end();
+                 });
+        }));
+  }
   // Whatever the smallest end mill touches.
   std::string smallest;
   Length diameter = mm(1e9);
@@ -181,23 +72,57 @@ std::vector<GroupPrice> priceGroups(const detail::Details& details, const Estima
   return groups;
 }
 
-std::vector<Advice> advise(const detail::Details& details, const Replanner& replanner, const shop::Shop& shop,
-                           const Estimate& estimate) {
+namespace {
+
+/// What one separate boss may cost at each batch before milling it from solid is the cheaper way; `saves` are with
+/// bosses for nothing.
+void priceBosses(const Candidate& c, const shop::Shop& shop, const std::string& currency, Advice& advice) {
+  const int count = c.variant.bosses.count;
+  const double withOverhead = 1.0 + shop.rates.overhead;
+  const bool screwed = c.variant.bosses.fixing == Bosses::Fixing::Screwed;
+  const double screws = screwed ? static_cast<double>(c.variant.moreHoles.size()) * shop.boss.screwPrice : 0.0;
+  std::string upTo;
+  for (Difference& d : advice.saves) {
+    const Money each = money(toUnits(d.money) / (count * withOverhead) - screws / count);
+    advice.upTo.push_back(each);
+    upTo += fmt::format("{}{:.2f} at {}", upTo.empty() ? "" : ", ", toUnits(each), d.size);
+    const Money bought = money(count * shop.boss.price + screws);
+    const Money overhead = money(toUnits(bought) * shop.rates.overhead);
+    d.lines[static_cast<std::size_t>(ledger::Line::Metal)] -= bought;
+    d.lines[static_cast<std::size_t>(ledger::Line::Overhead)] -= overhead;
+    d.money -= bought + overhead;
+  }
+  advice.why += fmt::format("; reckoned with {:.2f} {} a boss, pays while one costs less than {}", shop.boss.price,
+                            currency, upTo);
+}
+
+}  // namespace
+
+std::vector<Advice> advise(const Replanner& replanner, const shop::Shop& shop, const Estimate& estimate) {
+  const Ground ground{replanner, estimate, shop};
   std::vector<Candidate> candidates;
-  lowerIslands(details, shop, estimate, candidates);
-  openRadii(details, shop, estimate, candidates);
-  shallowerPockets(details, candidates);
+  lowerIslands(ground, candidates);
+  widenNecks(ground, candidates);
+  openRadii(ground, candidates);
+  oneFamilyOfRadii(ground, candidates);
+  shallowerPockets(ground, candidates);
+  wipeSide(ground, candidates);
+  separateBosses(ground, candidates);
   forEachTask(candidates.size(), [&](std::size_t c) {
-    const Replanned answer = replanner.changed(candidates[c].changes);
+    const Replanned answer = replanner.changed(candidates[c].variant);
     candidates[c].advice.saves = answer.differences;
     candidates[c].advice.why = answer.why;
   });
   const auto reference = static_cast<std::size_t>(estimate.referenceBatch);
   const double price = toUnits(estimate.batches[reference].perPiece);
   std::vector<Advice> kept;
-  for (Candidate& c : candidates)
-    if (!c.advice.saves.empty() && toUnits(c.advice.saves[reference].money) > kWorthSaying * price)
-      kept.push_back(std::move(c.advice));
+  for (Candidate& c : candidates) {
+    if (c.advice.saves.empty()) continue;
+    if (c.variant.bosses.count > 0) priceBosses(c, shop, estimate.currency, c.advice);
+    // What a boss may cost is worth knowing even where today's boss would be dearer.
+    const bool boss = !c.advice.upTo.empty() && c.advice.upTo[reference].micros > 0;
+    if (boss || toUnits(c.advice.saves[reference].money) > kWorthSaying * price) kept.push_back(std::move(c.advice));
+  }
   std::stable_sort(kept.begin(), kept.end(), [&](const Advice& a, const Advice& b) {
     return a.saves[reference].money > b.saves[reference].money;
   });

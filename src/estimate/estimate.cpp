@@ -21,14 +21,22 @@ namespace {
 constexpr int kCoarser = 2;
 constexpr int kCoarsest_um = 100;
 
-bool canBeTakenAway(detail::DetailKind kind) {
+/// Why a detail has no price of its own; empty when it can be taken away.
+std::string cannotBeTakenAway(const detail::Detail& d) {
   using detail::DetailKind;
-  switch (kind) {
+  switch (d.kind) {
     case DetailKind::Outline:
+      return "The outline is the plate itself: without it there is no part. Its cost is within the shared cost.";
     case DetailKind::Body:
+      return "The body carries all else: its cost is that of the plain plate and within the shared cost.";
     case DetailKind::SideFace:
+      // What a further direction mills falls away with that direction's work.
+      return d.side == detail::Side::Other
+                 ? ""
+                 : "These walls bound the body and belong to no detail of their own: within the shared cost.";
     case DetailKind::Undercut:
-      return false;
+      return "No cutter that looks along a machining direction gets under it: it is not in the price at all, with or "
+             "without.";
     case DetailKind::Island:
     case DetailKind::Pocket:
     case DetailKind::OpenPocket:
@@ -44,9 +52,9 @@ bool canBeTakenAway(detail::DetailKind kind) {
     case DetailKind::Round:
     case DetailKind::Lettering:
     case DetailKind::CarvedFace:
-      return true;
+      return "";
   }
-  return false;
+  return "";
 }
 
 class Estimator {
@@ -127,6 +135,7 @@ private:
     out_.material = drawn_.material.name;
     out_.currency = shop_.currency;
     out_.quantity = body_.quantity;
+    out_.piecesPerSet = shop_.piecesPerSet;
     out_.bodies = static_cast<int>(part_.bodies.size());
     out_.faces = static_cast<int>(body_.faces.size());
     out_.partVolume = body_.volume;
@@ -182,6 +191,7 @@ private:
       d.removed = out_.ledger.removedByDetail(d.detail);
       d.minutes = out_.ledger.minutesByDetail(d.detail);
       d.booked = out_.ledger.costByDetail(d.detail);
+      d.cannot = cannotBeTakenAway(drawn_.details.list[i]);
       out_.detailPrices.push_back(d);
     }
   }
@@ -239,11 +249,13 @@ private:
 
   void bands() {
     for (BatchPrice& batch : out_.batches) {
-      const Band band = priceBand(batch.lines);
+      const Band band = priceBand(priceInput(plan_, {}), batch.size);
       batch.low = band.low;
       batch.high = band.high;
     }
-    out_.doubts = rankDoubts(out_.batches[static_cast<std::size_t>(out_.referenceBatch)].lines);
+    const int reference = out_.batches[static_cast<std::size_t>(out_.referenceBatch)].size;
+    out_.doubts = rankDoubts(priceInput(plan_, {}), reference);
+    out_.swings = fifthSwings(priceInput(plan_, {}), reference);
   }
 
   Result<int> priceDetails() {
@@ -254,7 +266,7 @@ private:
     std::vector<std::size_t> asked;
     for (std::size_t i = 0; i < drawn_.details.list.size(); ++i) {
       const bool named = !options_.onlyDetail || drawn_.details.list[i].name == *options_.onlyDetail;
-      if (named && canBeTakenAway(drawn_.details.list[i].kind)) asked.push_back(i);
+      if (named && out_.detailPrices[i].cannot.empty()) asked.push_back(i);
     }
     std::vector<Replanned> answers(asked.size());
     std::atomic<int> done{0};
@@ -267,14 +279,16 @@ private:
       d.withMinusWithout = answers[a].differences;
       d.machineDifference = answers[a].machine;
       d.why = answers[a].why;
-      if (!answers[a].failure.empty())
+      if (!answers[a].failure.empty()) {
+        d.cannot = "The part without it cannot be planned: " + answers[a].failure;
         out_.notes.push_back({NoteSeverity::Doubt, "no-price-without",
                               "Cannot be priced on its own: " + answers[a].failure,
                               drawn_.details.list[asked[a]].name});
+      }
     }
     if (!options_.onlyDetail) shareOut();
     out_.groups = priceGroups(drawn_.details, out_, *replanner);
-    out_.advice = advise(drawn_.details, *replanner, shop_, out_);
+    out_.advice = advise(*replanner, shop_, out_);
     return 0;
   }
 

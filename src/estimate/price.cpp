@@ -76,6 +76,10 @@ TimeCount scaled(TimeCount time, double factor) {
   return {static_cast<std::int64_t>(std::llround(static_cast<double>(time.ns) * factor))};
 }
 
+Money times(Money m, double factor) {
+  return factor == 1.0 ? m : Money{static_cast<std::int64_t>(std::llround(static_cast<double>(m.micros) * factor))};
+}
+
 class Booker {
 public:
   Booker(const PriceInput& in, int sets) : in_(in), shop_(*in.shop), pieces_(sets * shop_.piecesPerSet) {}
@@ -92,6 +96,11 @@ public:
   }
 
 private:
+  const Varied& v() const { return in_.varied; }
+  double machineRate() const { return shop_.rates.machinePerHour * v().machineHour; }
+  double machinistRate() const { return shop_.rates.machinistPerHour * v().wage; }
+  double benchRate() const { return shop_.rates.benchPerHour * v().wage; }
+
   void shared(Line line, Money cost, std::string note, TimeCount hands = {}, int setup = ledger::kShared,
               int detail = ledger::kShared) {
     ledger::Entry entry;
@@ -106,7 +115,7 @@ private:
 
   void metal() {
     const stock::Blank& blank = in_.plan->blank;
-    shared(Line::Metal, blank.price,
+    shared(Line::Metal, times(blank.price, v().metal),
            fmt::format("{} {:.2f} mm, {:.1f} x {:.1f} mm", blank.form, toMm(blank.step), blank.size_mm.x,
                        blank.size_mm.y));
   }
@@ -115,14 +124,28 @@ private:
     for (std::size_t o = 0; o < run.plan.operations.size(); ++o)
       operation(number, run.plan.operations[o], run.minutes[o]);
     const shop::MachineSide& side = shop_.machineSide;
-    shared(Line::People, timesRate(countTime(side.loadPerSetup), shop_.rates.machinistPerHour),
-           "load, clean, turn over", countTime(side.loadPerSetup), number);
+    const TimeCount load = scaled(countTime(side.loadPerSetup), v().hands);
+    shared(Line::People, timesRate(load, machinistRate()), "load, clean, turn over", load, number);
+    probe(number);
     const bool heavy = in_.plan->cutAwayShare > side.bowShare;
     if (heavy && number > 0) {
-      const TimeCount hands = countTime(side.bowCheck + side.reclamp);
-      shared(Line::People, timesRate(hands, shop_.rates.machinistPerHour), "bow check and light re-clamp", hands,
-             number);
+      const TimeCount hands = scaled(countTime(side.bowCheck + side.reclamp), v().hands);
+      shared(Line::People, timesRate(hands, machinistRate()), "bow check and light re-clamp", hands, number);
     }
+  }
+
+  // The place of the piece, touched off before the first cut where no fixture gives it.
+  void probe(int setup) {
+    const TimeCount touching =
+        scaled(countTime(shop_.machine.probe * static_cast<double>(shop_.machineSide.probeTouches)), v().cutting);
+    if (touching.ns == 0) return;
+    ledger::Entry entry;
+    entry.setup = setup;
+    entry.minutes = {touching, touching, touching};
+    entry.line = Line::Machine;
+    entry.cost = timesRate(touching, machineRate());
+    entry.note = "probe the piece";
+    book_.book(std::move(entry));
   }
 
   // An operation's metal, minutes and money go to the details whose cells it cut; what it cut elsewhere is shared.
@@ -135,13 +158,13 @@ private:
       shares.push_back({ledger::kShared, op.removed, 0.0});
       weights.push_back(1.0);
     }
-    const TimeCount likely = minutes.moves.likely + minutes.change;
-    const auto lower = ledger::splitExactly((minutes.moves.lower + minutes.change).ns, weights);
+    const TimeCount likely = scaled(minutes.moves.likely + minutes.change, v().cutting);
+    const auto lower = ledger::splitExactly(scaled(minutes.moves.lower + minutes.change, v().cutting).ns, weights);
     const auto middle = ledger::splitExactly(likely.ns, weights);
-    const auto upper = ledger::splitExactly((minutes.moves.upper + minutes.change).ns, weights);
-    const auto machine = ledger::splitExactly(timesRate(likely, shop_.rates.machinePerHour).micros, weights);
+    const auto upper = ledger::splitExactly(scaled(minutes.moves.upper + minutes.change, v().cutting).ns, weights);
+    const auto machine = ledger::splitExactly(timesRate(likely, machineRate()).micros, weights);
     const TimeCount attended = scaled(likely, shop_.rates.attendedShare);
-    const auto people = ledger::splitExactly(timesRate(attended, shop_.rates.machinistPerHour).micros, weights);
+    const auto people = ledger::splitExactly(timesRate(attended, machinistRate()).micros, weights);
     const auto hands = ledger::splitExactly(attended.ns, weights);
     const auto cutter = ledger::splitExactly(cutterMoney(op, minutes).micros, weights);
     const int number = operation_++;
@@ -178,18 +201,24 @@ private:
     if (op.conditions.lifeHoles > 0) use.cutting = {};
     if (op.conditions.slotFeed > Speed{}) use.fullWidth = op.slotting / op.conditions.slotFeed;
     const double broken = cutting::breakageShare(cutter->diameter, shop_.tables.limits);
-    return money(cutting::shareOfCutter(op.conditions, use) * toUnits(cutter->price) * (1.0 + broken));
+    // Holes are counted, minutes are guessed.
+    const double varied = (op.conditions.lifeHoles > 0 ? 1.0 : v().cutting) / v().cutterLife;
+    return money(varied * cutting::shareOfCutter(op.conditions, use) * toUnits(cutter->price) * (1.0 + broken));
   }
 
   void bench() {
     const shop::Bench& b = shop_.bench;
     const double learn = shop::learningFactor(b.learning, pieces_);
     const auto add = [&](Duration time, int detail, const std::string& note) {
-      const TimeCount hands = scaled(countTime(time), learn);
-      if (hands.ns != 0)
-        shared(Line::People, timesRate(hands, shop_.rates.benchPerHour), note, hands, ledger::kShared, detail);
+      const TimeCount hands = scaled(countTime(time), learn * v().bench);
+      if (hands.ns != 0) shared(Line::People, timesRate(hands, benchRate()), note, hands, ledger::kShared, detail);
     };
     add(b.perPiece, ledger::kShared, "bench: deburr, finish, inspect, fit");
+    if (in_.bosses.fixing != Bosses::Fixing::None) {
+      const bool pressed = in_.bosses.fixing == Bosses::Fixing::Pressed;
+      add((pressed ? shop_.boss.pressed : shop_.boss.screwed) * in_.bosses.count, ledger::kShared,
+          pressed ? "bench: press bosses in" : "bench: screw bosses on");
+    }
     for (std::size_t i = 0; i < in_.details->list.size(); ++i) {
       if (isDropped(in_, i)) continue;
       add(benchTime(b, in_.details->list[i].kind), static_cast<int>(i), "bench: " + in_.details->list[i].name);
@@ -238,8 +267,7 @@ private:
 
   // A lost piece costs its metal and what had been spent at the machine when it was lost.
   void scrap() {
-    const double s = std::clamp(scrapShare(in_), 0.0, 0.9);
-    TimeCount benchHands;
+    const double s = std::clamp(scrapShare(in_) * v().scrap, 0.0, 0.9);
     Money benchMoney;
     for (const ledger::Entry& e : book_.entries())
       if (e.line == Line::People && e.setup == ledger::kShared) benchMoney += e.cost;
@@ -250,15 +278,15 @@ private:
   }
 
   Money setupCost() const {
-    const double hoursEach = toHours(shop_.machineSide.setupPerBatch);
-    const double rate = shop_.rates.machinePerHour + shop_.rates.machinistPerHour;
+    const double hoursEach = toHours(shop_.machineSide.setupPerBatch) * v().hands;
+    const double rate = machineRate() + machinistRate();
     return money(static_cast<double>(in_.plan->runs.size()) * hoursEach * rate / pieces_);
   }
 
   Money fixtureCost() const {
     const DesignCost once = designCost(in_);
-    const double each = toHours(toDuration(once.hands)) * shop_.rates.machinistPerHour + toUnits(once.bought);
-    return money(each * once.plates / pieces_);
+    const double each = toHours(toDuration(once.hands)) * machinistRate() + toUnits(once.bought);
+    return money(each * v().once * once.plates / pieces_);
   }
 
   void overhead() {
@@ -283,6 +311,7 @@ double scrapShare(const PriceInput& input) {
   if (c.islands > 0) share += s.anyIsland;
   if (c.pockets > 0) share += s.anyPocket;
   if (c.carved > 0) share += s.carved;
+  if (input.bosses.fixing != Bosses::Fixing::None) share += input.shop->boss.scrap;
   return share;
 }
 
@@ -295,6 +324,8 @@ DesignCost designCost(const PriceInput& input) {
   if (census.islands > 0) hoursEach += o.hoursIslands, bought += o.boughtIslands;
   if (census.pockets > 0) hoursEach += o.hoursPockets, bought += o.boughtPockets;
   if (census.carved > 0) hoursEach += o.hoursCarved, bought += o.boughtCarved;
+  if (input.bosses.fixing != Bosses::Fixing::None)
+    hoursEach += input.shop->boss.hoursOnce, bought += input.shop->boss.boughtOnce;
   return {countTime(hours(hoursEach)), money(bought), 1.0 + (input.shop->piecesPerSet - 1) * (o.mateFactor - 1.0)};
 }
 

@@ -1,8 +1,6 @@
 #include <chipledger/estimate/replan.hpp>
 
-#include <fmt/format.h>
-
-#include <algorithm>
+#include "estimate/causes.hpp"
 
 namespace chipledger::estimate {
 
@@ -31,50 +29,6 @@ Difference minus(const Stack& with, const Stack& without, int size) {
   return d;
 }
 
-TimeCount roughingTime(const MachinePlan& plan) {
-  TimeCount sum;
-  for (const auto& run : plan.runs)
-    for (std::size_t o = 0; o < run->minutes.size(); ++o) {
-      const path::OperationKind kind = run->plan.operations[o].kind;
-      if (kind == path::OperationKind::Rough || kind == path::OperationKind::RestRough ||
-          kind == path::OperationKind::Skim)
-        sum += run->minutes[o].moves.likely;
-    }
-  return sum;
-}
-
-std::vector<std::string> cuttersOf(const MachinePlan& plan) {
-  std::vector<std::string> ids;
-  for (const auto& run : plan.runs)
-    for (const path::Operation& op : run->plan.operations) ids.push_back(op.cutter);
-  std::sort(ids.begin(), ids.end());
-  ids.erase(std::unique(ids.begin(), ids.end()), ids.end());
-  return ids;
-}
-
-double minutesOf(TimeCount t) { return toMinutes(toDuration(t)); }
-
-/// "6.35 plate instead of 2.54; +14.8 min roughing; +1 setup"
-std::string why(const MachinePlan& with, const MachinePlan& without) {
-  std::vector<std::string> causes;
-  if (with.blank.step != without.blank.step)
-    causes.push_back(fmt::format("{:.2f} plate instead of {:.2f}", toMm(with.blank.step), toMm(without.blank.step)));
-  const double rough = minutesOf(roughingTime(with)) - minutesOf(roughingTime(without));
-  const double all = minutesOf(machineTime(with)) - minutesOf(machineTime(without));
-  if (std::abs(rough) >= 0.05) causes.push_back(fmt::format("{:+.1f} min roughing", rough));
-  if (std::abs(all - rough) >= 0.05) causes.push_back(fmt::format("{:+.1f} min finishing", all - rough));
-  std::vector<std::string> more;
-  const auto a = cuttersOf(with), b = cuttersOf(without);
-  std::set_difference(a.begin(), a.end(), b.begin(), b.end(), std::back_inserter(more));
-  for (const std::string& id : more) causes.push_back("needs " + id);
-  const int setups = static_cast<int>(with.runs.size()) - static_cast<int>(without.runs.size());
-  if (setups != 0) causes.push_back(fmt::format("{:+d} setup{}", setups, std::abs(setups) == 1 ? "" : "s"));
-  if (causes.empty()) return "hand work and scrap only";
-  std::string text = causes.front();
-  for (std::size_t i = 1; i < causes.size(); ++i) text += "; " + causes[i];
-  return text;
-}
-
 PriceInput priceInput(const PlanRequest& request, const MachinePlan& plan, std::vector<char> dropped) {
   PriceInput input;
   input.plan = &plan;
@@ -95,8 +49,13 @@ Result<Replanner> Replanner::make(const PlanRequest& drawn, std::vector<int> bat
   auto base = planPart(drawn, replanner.memory_.get(), true);
   if (!base) return tl::make_unexpected(base.error());
   replanner.base_ = std::make_shared<const MachinePlan>(std::move(*base));
-  for (int size : replanner.batches_)
-    replanner.with_.push_back(stackOf(bookPiece(priceInput(drawn, *replanner.base_, {}), size)));
+  const PriceInput input = priceInput(drawn, *replanner.base_, {});
+  ledger::Ledger book;
+  for (int size : replanner.batches_) {
+    book = bookPiece(input, size);
+    replanner.with_.push_back(stackOf(book));
+  }
+  replanner.drawnCauses_ = std::make_shared<const CauseSide>(causeSide(input, book));
   return replanner;
 }
 
@@ -108,21 +67,34 @@ Replanned Replanner::without(const std::vector<int>& group) const {
 }
 
 Replanned Replanner::changed(const std::vector<field::Change>& changes, std::vector<char> dropped) const {
-  const field::Solid solid = drawn_->solid->changed(changes);
+  Variant variant;
+  variant.changes = changes;
+  variant.dropped = std::move(dropped);
+  return changed(variant);
+}
+
+Replanned Replanner::changed(const Variant& variant) const {
+  const field::Solid solid = drawn_->solid->changed(variant.changes);
   PlanRequest request = *drawn_;
   request.solid = &solid;
-  request.dropped = dropped;
+  request.dropped = variant.dropped;
+  if (variant.details) request.details = variant.details.get();
+  request.holes.insert(request.holes.end(), variant.moreHoles.begin(), variant.moreHoles.end());
   Replanned answer;
   const auto plan = planPart(request, memory_.get(), false);
   if (!plan) {
     answer.failure = plan.error().what;
     return answer;
   }
-  const PriceInput input = priceInput(*drawn_, *plan, std::move(dropped));
-  for (std::size_t b = 0; b < batches_.size(); ++b)
-    answer.differences.push_back(minus(with_[b], stackOf(bookPiece(input, batches_[b])), batches_[b]));
+  PriceInput input = priceInput(request, *plan, variant.dropped);
+  input.bosses = variant.bosses;
+  ledger::Ledger book;
+  for (std::size_t b = 0; b < batches_.size(); ++b) {
+    book = bookPiece(input, batches_[b]);
+    answer.differences.push_back(minus(with_[b], stackOf(book), batches_[b]));
+  }
   answer.machine = {machineTime(*base_).ns - machineTime(*plan).ns};
-  answer.why = why(*base_, *plan);
+  answer.why = causes(*drawnCauses_, causeSide(input, book));
   return answer;
 }
 

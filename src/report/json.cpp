@@ -200,6 +200,7 @@ Json detailsJson(const Estimate& e) {
       item["with_minus_without"] = std::move(differences);
       item["machine_minutes_difference"] = minutesOf(p.machineDifference);
       item["why"] = p.why;
+      item["cannot_be_taken_away"] = p.cannot;
     }
     out.push_back(std::move(item));
   }
@@ -228,11 +229,17 @@ Json groupsJson(const Estimate& e) {
 Json adviceJson(const Estimate& e) {
   Json out = Json::array();
   for (const estimate::Advice& a : e.advice) {
+    Json details = Json::array(), upTo = Json::array();
+    for (const int d : a.details) details.push_back(detailName(e, d));
+    for (const Money each : a.upTo) upTo.push_back(toUnits(each));
     out.push_back(Json{{"change", a.change},
                        {"about", a.about},
+                       {"details", std::move(details)},
                        {"saves", differencesJson(a.saves)},
                        {"why", a.why},
-                       {"seen_by_buyer", a.seen}});
+                       {"seen_by_buyer", a.seen},
+                       {"looks", a.looks},
+                       {"boss_pays_up_to", std::move(upTo)}});
   }
   return out;
 }
@@ -250,7 +257,12 @@ Json priceJson(const Estimate& e) {
   for (const estimate::Doubt& d : e.doubts) {
     doubts.push_back(Json{{"name", d.name}, {"range", d.range}, {"low", toUnits(d.low)}, {"high", toUnits(d.high)}});
   }
+  Json swings = Json::array();
+  for (const estimate::Doubt& d : e.swings)
+    swings.push_back(Json{{"name", d.name}, {"range", d.range}, {"low", toUnits(d.low)}, {"high", toUnits(d.high)}});
   return Json{{"currency", e.currency},
+              {"pieces_per_set", e.piecesPerSet},
+              {"swings", std::move(swings)},
               {"batches", std::move(batches)},
               {"reference_batch", e.batches.empty() ? Json(nullptr) : Json(e.batches[referenceBatch(e)].size)},
               {"shared", std::move(shared)},

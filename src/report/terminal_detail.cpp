@@ -26,7 +26,7 @@ std::string lineByLine(const Estimate& e, const estimate::Difference& difference
 }
 
 std::string batchByBatch(const Estimate& e, const estimate::DetailPrice& price, const TerminalOptions& options) {
-  Table table({{"pieces", "", Align::Left},
+  Table table({{countedIn(e), "", Align::Left},
                {"with", e.currency},
                {"without", e.currency},
                {"difference", e.currency},
@@ -62,17 +62,18 @@ std::string renderDetail(const Estimate& e, int index, const TerminalOptions& op
                   options);
 
   if (p.withMinusWithout.empty()) {
-    out += '\n' + paragraph(
-                      "This detail cannot be taken away from the part, so it has no price of its own; its cost is "
-                      "within the shared cost.",
-                      options);
+    out +=
+        '\n' + paragraph(p.cannot.empty() ? "This detail cannot be taken away from the part, so it has no price of its "
+                                            "own; its cost is within the shared cost."
+                                          : "This detail cannot be taken away. " + p.cannot,
+                         options);
   } else {
     const std::size_t reference = referenceBatch(e);
     out +=
         labelled("machine", withSign(minutesOf(p.machineDifference), 1) + " min a piece with minus without", options);
     if (!p.why.empty()) out += labelled("why", p.why, options, Tone::Strong);
     if (const estimate::Difference* difference = differenceAt(p, reference)) {
-      out += headingText("With and without, " + std::to_string(difference->size) + " pieces", options);
+      out += headingText("With and without, " + std::to_string(difference->size) + " " + countedIn(e), options);
       out += lineByLine(e, *difference, e.batches[reference], options);
     }
     out += headingText(kByBatch, options);

@@ -85,7 +85,9 @@ std::string adviceText(const estimate::Estimate& e, const std::string& about, co
   columns.push_back({"buyer", "", Align::Left, 1});
   Table table(columns);
   for (const estimate::Advice& advice : e.advice) {
-    if (!about.empty() && advice.about != about) continue;
+    const bool named = std::any_of(advice.details.begin(), advice.details.end(),
+                                   [&](int i) { return e.details.list[static_cast<std::size_t>(i)].name == about; });
+    if (!about.empty() && advice.about != about && !named) continue;
     std::vector<std::string> cells{plain(advice.change)};
     for (std::size_t b = 0; b < e.batches.size(); ++b) {
       const estimate::Difference* saves = differenceAt(advice.saves, b);
@@ -94,6 +96,7 @@ std::string adviceText(const estimate::Estimate& e, const std::string& about, co
     cells.push_back(advice.seen ? "sees it" : "does not see it");
     table.add(cells);
     table.note(plain(advice.why));
+    if (!advice.looks.empty()) table.note(plain(advice.looks));
   }
   return table.empty() ? ""
                        : '\n' + paragraph("What would make it cheaper: as drawn minus changed, a piece.", options) +

@@ -19,7 +19,7 @@ std::string sizeText(Vec3 size) { return trimmed(size.x, 2) + " x " + trimmed(si
 // The first screen: price by batch and the five answers.
 std::string inShort(const Estimate& e, const TerminalOptions& options) {
   std::string out = titleText(partTitle(e), e.material + ", " + kEstimateNotQuote, options);
-  std::vector<Column> columns{{"pieces", "", Align::Left}};
+  std::vector<Column> columns{{countedIn(e), "", Align::Left}};
   for (const estimate::BatchPrice& b : e.batches) columns.push_back({std::to_string(b.size), e.currency});
   Table table(columns);
   std::vector<std::string> likely{"each"}, low{"low"}, high{"high"};
@@ -31,6 +31,11 @@ std::string inShort(const Estimate& e, const TerminalOptions& options) {
   table.add(likely, Tone::Strong);
   table.add(low, Tone::Faint);
   table.add(high, Tone::Faint);
+  if (e.piecesPerSet > 1) {
+    std::vector<std::string> set{"a set of " + std::to_string(e.piecesPerSet)};
+    for (const estimate::BatchPrice& b : e.batches) set.push_back(moneyText(Money{b.perPiece.micros * e.piecesPerSet}));
+    table.add(set, Tone::Strong);
+  }
   out += table.text(options) + '\n';
   const Summary s = summarise(e);
   out += labelled("what it costs", s.cost, options);
@@ -293,6 +298,12 @@ std::string doubts(const Estimate& e, const TerminalOptions& options) {
     for (const estimate::Doubt& d : e.doubts)
       table.add({plain(d.name), plain(d.range), moneyText(d.low), moneyText(d.high)});
     out += table.text(options);
+  }
+  if (!e.swings.empty()) {
+    out += '\n' + paragraph("A fifth less and more of each, a piece:", options);
+    Table table({{"of", "", Align::Left}, {"low", e.currency}, {"high", e.currency}});
+    for (const estimate::Doubt& d : e.swings) table.add({plain(d.name), moneyText(d.low), moneyText(d.high)});
+    out += table.text(options) + '\n';
   }
   const Notes notes = allNotes(e);
   out += notesText(notes, NoteSeverity::LeftOut, "Left out: ", options);

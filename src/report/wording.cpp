@@ -68,7 +68,8 @@ std::string joined(const std::vector<std::string>& parts, const std::string& bet
 
 std::string costSentence(const estimate::Estimate& e) {
   const estimate::BatchPrice& b = e.batches[referenceBatch(e)];
-  std::string out = moneyRounded(b.perPiece) + " " + e.currency + " a piece in a batch of " + std::to_string(b.size);
+  std::string out = moneyRounded(b.perPiece) + " " + e.currency + " a piece in a batch of " + std::to_string(b.size) +
+                    (e.piecesPerSet > 1 ? " sets of " + std::to_string(e.piecesPerSet) : "");
   std::vector<std::string> others;
   for (const estimate::BatchPrice& other : e.batches) {
     if (other.size != b.size) others.push_back(moneyRounded(other.perPiece) + " at " + std::to_string(other.size));
@@ -180,6 +181,8 @@ std::string sureSentence(const estimate::Estimate& e) {
 }
 
 }  // namespace
+
+std::string countedIn(const estimate::Estimate& e) { return e.piecesPerSet > 1 ? "sets" : "pieces"; }
 
 std::string dimensionsText(const detail::Dimensions& d) {
   std::vector<std::string> parts;

@@ -92,10 +92,11 @@ private:
   }
 
   static std::vector<std::string> sectionNames() {
-    std::vector<std::string> names{
-        "name",         "currency", "decimals", "default_material", "batches", "rates", "pieces_per_set", "hands",
-        "bench",        "scrap",    "once",     "practice",         "blank",   "week",  "sheet",          "machine",
-        "machine_hour", "colours"};
+    std::vector<std::string> names{"name",     "currency",     "decimals",       "default_material",
+                                   "batches",  "rates",        "pieces_per_set", "hands",
+                                   "bench",    "scrap",        "once",           "boss",
+                                   "practice", "blank",        "week",           "sheet",
+                                   "machine",  "machine_hour", "colours"};
     for (const std::string& s : cutting::ownedSections()) names.push_back(s);
     return names;
   }

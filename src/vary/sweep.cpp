@@ -160,10 +160,11 @@ std::vector<Row> Sweep::rowsOf(std::size_t planned) const {
       row.batch = batch;
       row.hole = hole;
       if (hole.empty()) {
-        const ledger::Ledger book = estimate::bookPiece({&machine, &metal->details, {}, holes, &shop}, batch);
+        const estimate::PriceInput input{&machine, &metal->details, {}, holes, &shop};
+        const ledger::Ledger book = estimate::bookPiece(input, batch);
         row.lines = estimate::stackOf(book);
         row.perPiece = book.cost();
-        const estimate::Band band = estimate::priceBand(row.lines);
+        const estimate::Band band = estimate::priceBand(input, batch);
         row.low = band.low;
         row.high = band.high;
         row.machine = book.minutes().likely;

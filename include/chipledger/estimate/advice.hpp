@@ -1,6 +1,7 @@
 #pragma once
-// What would make the part cheaper. Every candidate is a change to the metal that is planned again in full; only those
-// that save money are kept, dearest first.
+// What would make the part cheaper. Every candidate is a change to the drawing that is planned again in full; only
+// those that save money are kept, dearest first.
+#include <chipledger/detail/change.hpp>
 #include <chipledger/estimate/estimate.hpp>
 #include <chipledger/estimate/replan.hpp>
 
@@ -10,9 +11,11 @@ namespace chipledger::estimate {
 std::vector<GroupPrice> priceGroups(const detail::Details& details, const Estimate& estimate,
                                     const Replanner& replanner);
 
-/// Candidates: islands lowered to the next plate step; inside radii opened to the next larger cutter; pockets made a
-/// quarter shallower. `estimate` holds the part as drawn (blank, operations, reference batch).
-std::vector<Advice> advise(const detail::Details& details, const Replanner& replanner, const shop::Shop& shop,
-                           const Estimate& estimate);
+/// Candidates: islands lowered to the next plate step; necks widened so that the next larger cutter passes; inside
+/// radii opened to the next larger cutter, or all drawn as the widest; pockets made a quarter shallower; blind details
+/// moved to the side that is up anyway; islands replaced by separate bosses, pressed in or screwed on, with the price
+/// up to which one pays. `estimate` holds the part as drawn (blank, cutters, reference batch). Kept: what saves at the
+/// reference batch more than 0.5 % of the price, and bosses that would pay at some price.
+std::vector<Advice> advise(const Replanner& replanner, const shop::Shop& shop, const Estimate& estimate);
 
 }  // namespace chipledger::estimate

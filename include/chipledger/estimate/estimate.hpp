@@ -75,6 +75,7 @@ struct DetailPrice {
   std::vector<Difference> withMinusWithout;  ///< one per batch size; empty when it cannot be taken away
   TimeCount machineDifference;               ///< likely machine time with minus without, per piece
   std::string why;                           ///< "6.35 plate instead of 2.54; +14.8 min roughing; +1 setup"
+  std::string cannot;                        ///< why it cannot be taken away; empty when it can
 };
 
 /// Several details taken away together: "all islands", "everything that needs flat-2".
@@ -91,7 +92,10 @@ struct Advice {
   std::string about;              ///< detail, or "part"
   std::vector<Difference> saves;  ///< per batch: as drawn minus changed
   std::string why;
-  bool seen{};  ///< the buyer sees the change
+  bool seen{};               ///< the buyer sees the change
+  std::string looks;         ///< which side the change is on, and whether its being seen was answered or is assumed
+  std::vector<int> details;  ///< those that change
+  std::vector<Money> upTo;   ///< separate bosses only, per batch: what one may cost before milling from solid is dearer
 };
 
 /// One cause of doubt: how far the price at the reference batch moves with it.
@@ -111,6 +115,7 @@ struct DesignCost {
 struct Estimate {
   std::string file, bodyName, fingerprint, unit, material, currency;
   int quantity{1};
+  int piecesPerSet{1};  ///< batches count sets of this many pieces
   int bodies{1};
   int faces{};
   Volume partVolume{};
@@ -120,7 +125,7 @@ struct Estimate {
   Frame partToStock;                               ///< the frame in which the blank is a box
   VolumeCount blankVolume, removed, left, gouged;  ///< blank = removed + part + left, on the grid
   VolumeCount partOnGrid;                          ///< the part as the cells see it
-  Money cutAway;                                   ///< metal cut away, at the price of the blank: price x removed / blank
+  Money cutAway;  ///< metal cut away, at the price of the blank: price x removed / blank
   int cell_um{};
   std::vector<SetupResult> setups;
   std::vector<OperationResult> operations;
@@ -135,6 +140,7 @@ struct Estimate {
   std::vector<GroupPrice> groups;
   std::vector<Advice> advice;  ///< largest saving at the reference batch first
   std::vector<Doubt> doubts;   ///< largest first
+  std::vector<Doubt> swings;   ///< a fifth less and more of metal, wages, machine hour, cutter life, scrap
   ledger::Ledger ledger;
   Assumptions assumptions;
   Notes notes;

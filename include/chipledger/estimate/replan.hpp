@@ -20,6 +20,17 @@ struct Replanned {
   std::string failure;                  ///< why it could not be planned
 };
 
+/// The part drawn another way: other metal, and where it matters another table of details and other work.
+struct Variant {
+  std::vector<field::Change> changes;              ///< against the part as drawn
+  std::shared_ptr<const detail::Details> details;  ///< null: as drawn. New details stand behind those that were there
+  std::vector<char> dropped;                       ///< per detail of that table: taken away
+  std::vector<path::HoleOrder> moreHoles;          ///< of new details
+  Bosses bosses;                                   ///< stood in place of islands
+};
+
+struct CauseSide;
+
 class Replanner {
 public:
   /// `drawn` is the request for the part as drawn, on the cells to compare on; it must outlive the object.
@@ -30,6 +41,9 @@ public:
   /// Plans the part with changes to its metal; `dropped` as in PlanRequest.
   Replanned changed(const std::vector<field::Change>& changes, std::vector<char> dropped = {}) const;
 
+  Replanned changed(const Variant& variant) const;
+
+  const PlanRequest& drawn() const { return *drawn_; }
   const MachinePlan& base() const { return *base_; }
 
 private:
@@ -38,6 +52,7 @@ private:
   std::shared_ptr<PlanMemory> memory_;
   std::shared_ptr<const MachinePlan> base_;
   std::vector<Stack> with_;
+  std::shared_ptr<const CauseSide> drawnCauses_;
 };
 
 Stack stackOf(const ledger::Ledger& book);

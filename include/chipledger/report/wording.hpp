@@ -41,6 +41,8 @@ std::vector<std::size_t> dearestFirst(const estimate::Estimate& estimate);
 const estimate::Difference* differenceAt(const estimate::DetailPrice& price, std::size_t batch);
 /// Null when the batch is not there.
 const estimate::Difference* differenceAt(const std::vector<estimate::Difference>& differences, std::size_t batch);
+/// What a batch counts: "pieces", or "sets" where a set has several of them.
+std::string countedIn(const estimate::Estimate& estimate);
 /// Index of the reference batch, held inside the list.
 std::size_t referenceBatch(const estimate::Estimate& estimate);
 

@@ -32,8 +32,9 @@ struct MachineSide {
   Duration setupPerBatch{minutes(45)};  ///< per setup: fixture on, cutters measured, first cut checked
   Duration bowCheck{minutes(1)};        ///< measure bow after one side has been roughed heavily
   Duration reclamp{minutes(2)};         ///< unclamp, let it move, clamp lightly again
-  double bowShare{0.60};                ///< share of the blank cut away from which bow check and re-clamp are steps
-  double roughingDerate{1.0};           ///< share of the table's feed that roughing really reaches in this shop
+  int probeTouches{0};         ///< of the machine's probe on each piece, per setup; 0: the fixture gives its place
+  double bowShare{0.60};       ///< share of the blank cut away from which bow check and re-clamp are steps
+  double roughingDerate{1.0};  ///< share of the table's feed that roughing really reaches in this shop
 };
 
 /// Bench minutes per piece: deburr, finish, fitting, inspection.
@@ -65,6 +66,17 @@ struct OncePerDesign {
   double hoursPlain{11.25}, hoursIslands{8.75}, hoursPockets{3.75}, hoursCarved{8.75}, hoursPerFurtherSetup{5.0};
   double boughtPlain{156}, boughtIslands{106}, boughtPockets{31}, boughtCarved{63}, boughtPerFurtherSetup{60};
   double mateFactor{1.6};  ///< a mirrored mate costs this much instead of twice
+};
+
+/// Bosses made apart and fixed to a plain plate instead of islands milled from solid. From the worked demo: four bosses
+/// add 10 bench minutes, 4 hours and 70 bought to a set of two plates, and lose one piece in a hundred more.
+struct Boss {
+  double price{4.2};               ///< of one, bought or made apart
+  Duration pressed{minutes(2.5)};  ///< bench minutes for one: fit, press in, blend
+  Duration screwed{minutes(2.0)};  ///< fit, screw on, lock
+  double screwPrice{0.4};          ///< of one screw
+  double hoursOnce{2.5}, boughtOnce{44};
+  double scrap{0.01};
 };
 
 /// From the part to the plate that is bought.
@@ -103,6 +115,7 @@ struct Shop {
   Bench bench;
   Scrap scrap;
   OncePerDesign once;
+  Boss boss;
   BlankRules blank;
   Week week;
   Sheet sheet;
