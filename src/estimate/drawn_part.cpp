@@ -1,6 +1,8 @@
 #include <chipledger/estimate/drawn_part.hpp>
 #include <chipledger/field/cell_size.hpp>
 
+#include <string>
+
 namespace chipledger::estimate {
 
 std::vector<path::HoleOrder> holeOrders(const detail::Details& details) {
@@ -21,6 +23,9 @@ std::vector<path::HoleOrder> holeOrders(const detail::Details& details) {
 }
 
 namespace {
+
+/// Cells coarser than this let cutters into places where they do not fit (measured on a chassis).
+constexpr int kCoarsestUseful_um = 200;
 
 /// From the smallest inside radius, within the bound on cells.
 field::CellChoice cellsFor(const DrawnPart& part, const shop::Shop& shop, int given_um) {
@@ -51,6 +56,11 @@ Result<DrawnPart> drawnPart(const part::Body& body, const shop::Shop& shop, cons
   drawn.details = std::move(*details);
   drawn.solid = std::make_shared<const field::Solid>(body, drawn.setups.partToPlate);
   const field::CellChoice cells = cellsFor(drawn, shop, options.cell_um);
+  if (cells.coarsened && cells.cell_um > kCoarsestUseful_um)
+    return fault(FaultCode::Limit, body.name,
+                 "The part is so large that cells of " + std::to_string(cells.cell_um) +
+                     " um would be needed to stay within the memory bound; from 200 um on wrong cutters seem to fit.",
+                 "Price it in pieces, or give it as several smaller bodies.");
   drawn.cell_um = cells.cell_um;
   drawn.notes = cells.notes;
   return drawn;

@@ -280,6 +280,10 @@ void Removal::Band::shaped(const Sweep& sweep) {
   Step& step = steps[static_cast<std::size_t>(sweep.firstStep)];
   const std::int32_t tip = static_cast<std::int32_t>(std::floor(std::min(from.z, to.z) * 1000.0)) - 1;
   const double toBin = kUndersideBins / (profile_.radius_mm * profile_.radius_mm);
+  const auto lowestUnder = [&](double d2) {
+    return owner_.lowest_um_[static_cast<std::size_t>(std::min(kUndersideBins, static_cast<int>(d2 * toBin)))];
+  };
+  constexpr int kTogether = 8;
   const Span over = rows(grid_, swept.low(), swept.high());
   const int first = std::max(over.first, firstRow_), last = std::min(over.last, lastRow_);
   double left, right;
@@ -289,16 +293,26 @@ void Removal::Band::shaped(const Sweep& sweep) {
     if (now.empty()) continue;
     const std::int32_t* near = owner_.near_.cells.data() + grid_.at(0, j);
     if (!anyAbove(near + now.first, now.last - now.first + 1, tip)) continue;
-    for (int i = now.first; i <= now.last; ++i) {
-      if (near[i] <= tip) continue;
+    // Some cells at a time: none is cut where all lie below the underside at the nearest any of them can be.
+    for (int begin = now.first; begin <= now.last; begin += kTogether) {
+      const int end = std::min(now.last, begin + kTogether - 1);
+      std::int32_t highest = near[begin];
+      for (int i = begin + 1; i <= end; ++i) highest = std::max(highest, near[i]);
+      if (highest <= tip) continue;
+      const double half = 0.5 * (end - begin) * grid_.cell();
       double d2;
-      const double z = piece.closest(grid_.centre(i, j), d2);
-      const int bin = std::min(kUndersideBins, static_cast<int>(d2 * toBin));
-      if (near[i] <= tip + owner_.lowest_um_[static_cast<std::size_t>(bin)]) continue;
-      const double distance = std::sqrt(d2);
-      if (distance > radius) continue;
-      const std::int32_t height = nearestUm(z + profile_.heightAt(distance));
-      if (near[i] > height) takeOne(j, i, height, step);
+      piece.closest(grid_.centre(begin, j) + Vec2{half, 0.0}, d2);
+      const double nearest = std::max(0.0, std::sqrt(d2) - half);
+      if (nearest > radius || highest <= tip + lowestUnder(nearest * nearest)) continue;
+      for (int i = begin; i <= end; ++i) {
+        if (near[i] <= tip) continue;
+        const double z = piece.closest(grid_.centre(i, j), d2);
+        if (near[i] <= tip + lowestUnder(d2)) continue;
+        const double distance = std::sqrt(d2);
+        if (distance > radius) continue;
+        const std::int32_t height = nearestUm(z + profile_.heightAt(distance));
+        if (near[i] > height) takeOne(j, i, height, step);
+      }
     }
   }
   if (!suspects) return;
