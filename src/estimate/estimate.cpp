@@ -158,6 +158,10 @@ private:
          std::initializer_list<const Notes*>{&part_.notes, &drawn_.setups.notes, &drawn_.details.notes, &plan_.notes})
       out_.notes.insert(out_.notes.end(), notes->begin(), notes->end());
     out_.assumptions = shop::describe(shop_);
+    // The blank is paid by weight: density and price of its material belong to what the metal stands on.
+    if (const auto plates = cutting::platesOf(shop_.tables, out_.material); !plates.empty())
+      out_.assumptions.push_back({"plate.price_per_kg", plates.front().pricePerKg, "per kg", plates.front().origin.from,
+                                  plates.front().origin.source});
     if (shop_.piecesPerSet > 1)
       out_.notes.push_back({NoteSeverity::Info, "sets",
                             fmt::format("A batch counts sets of {} pieces; money is per piece.", shop_.piecesPerSet),

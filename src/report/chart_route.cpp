@@ -20,15 +20,17 @@ std::string crossingChart(const route::VariantResult& variant, const std::string
   constexpr double kHeight = 300, kLeft = 64, kRight = 24, kTop = 26, kBottom = 40;
   if (variant.shopBuilt >= variant.routes.size()) return "";
   const route::RouteResult& built = variant.routes[variant.shopBuilt];
-  // Below a tenth of the custom bench's loss the curve says nothing more: it is cut off there.
+  // Up to the largest batch asked for; a loss deeper than the custom bench earns says nothing more and is cut off.
   const double yardstick = variant.customPerHour;
   double lowest = -std::max(1.0, yardstick), highest = std::max(1.0, 1.2 * yardstick), fewest = INFINITY, most = 0;
+  for (const route::BatchResult& b : built.batches) most = std::max(most, static_cast<double>(b.sets));
+  for (const std::optional<int>& sets : {built.crossing.cash, built.crossing.perHour})
+    if (sets) most = std::max(most, static_cast<double>(*sets));
   for (const route::CurvePoint& p : built.curve) {
     const auto hour = route::perOwnerHour(p.left, p.ownerHours);
-    if (!hour || p.sets < 1) continue;
-    fewest = std::min(fewest, static_cast<double>(p.sets));
-    most = std::max(most, static_cast<double>(p.sets));
-    highest = std::max(highest, std::min(*hour, 4 * std::max(1.0, yardstick)));
+    if (!hour || p.sets < 1 || p.sets > most) continue;
+    if (*hour >= lowest) fewest = std::min(fewest, static_cast<double>(p.sets));
+    highest = std::max(highest, *hour);
   }
   if (!(most > fewest)) return "";
   const auto x = [&](double n) {
@@ -48,7 +50,7 @@ std::string crossingChart(const route::VariantResult& variant, const std::string
   bool pen = false;
   for (const route::CurvePoint& p : built.curve) {
     const auto hour = route::perOwnerHour(p.left, p.ownerHours);
-    if (!hour || p.sets < 1 || *hour < lowest) {
+    if (!hour || p.sets < 1 || p.sets > most || *hour < lowest) {
       pen = false;
       continue;
     }
@@ -66,18 +68,19 @@ std::string crossingChart(const route::VariantResult& variant, const std::string
         chartText(x(b.sets) - 6, y(*b.perOwnerHour) - 7, trimmed(*b.perOwnerHour, 0),
                   " text-anchor=\"end\" font-weight=\"bold\"");
   }
-  const auto crossed = [&](const std::optional<int>& sets, double v, const std::string& words) {
+  const auto crossed = [&](const std::optional<int>& sets, double v, double up, const std::string& words) {
     if (!sets || *sets < fewest || *sets > most) return std::string{};
     return "<path stroke=\"#a85a12\" stroke-width=\"1.4\" stroke-dasharray=\"4 3\"" +
            attribute("d", "M" + coordinate(x(*sets)) + " " + coordinate(y(v)) + "V" + coordinate(kHeight - kBottom)) +
            "/>" +
-           chartText(x(*sets) + 4, kHeight - kBottom - 6, words + " from " + std::to_string(*sets),
+           chartText(x(*sets) + 4, kHeight - kBottom - 6 - up, words + " from " + std::to_string(*sets),
                      " font-size=\"12\" fill=\"#7a3f08\" font-weight=\"bold\"");
   };
   return chartHead(kHeight, "Money per owner hour by batch") + level(0, "nothing left", "") +
          level(yardstick, "the custom bench", " stroke-dasharray=\"8 3\"") + chartStroke(d, "stroke-width=\"2\"") +
-         crossed(built.crossing.cash, 0, "pays") + crossed(built.crossing.perHour, yardstick, "beats the bench") +
-         marks + chartText(2, 13, currency + " per hour of the owner", " font-size=\"11\" fill=\"#444\"") +
+         crossed(built.crossing.cash, 0, 0, "pays") +
+         crossed(built.crossing.perHour, yardstick, 16, "beats the bench") + marks +
+         chartText(2, 13, currency + " per hour of the owner", " font-size=\"11\" fill=\"#444\"") +
          chartText(kChartWidth - kRight, kHeight - 6, "sets in the batch",
                    " text-anchor=\"end\" font-size=\"11\" fill=\"#444\"") +
          "</svg>\n";
@@ -91,7 +94,7 @@ std::string capacityChart(const route::Capacity& capacity) {
     most = std::max({most, load.need_h, load.have_h * capacity.usualWeeks});
   }
   if (capacity.loads.empty() || most <= 0) return "";
-  const double left = nameRoom(longest), perHour = (kChartWidth - left - 130) / most;
+  const double left = nameRoom(longest), perHour = (kChartWidth - left - 190) / most;
   std::string out;
   double y = 22;
   for (std::size_t i = 0; i < capacity.loads.size(); ++i) {

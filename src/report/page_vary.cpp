@@ -135,7 +135,7 @@ std::string curveChart(const Table& table, const std::vector<Curve>& curves, std
     const double px = x(table.axes.front().drawn);
     out += "<path stroke=\"#0059a8\" stroke-width=\"1.4\"" +
            attribute("d", "M" + coordinate(px) + " " + coordinate(kHeight - kBottom) + "v8") + "/>" +
-           chartText(px, kHeight - 2, "as drawn", " text-anchor=\"middle\" font-size=\"11\" fill=\"#0059a8\"");
+           chartText(px, kHeight - 14, "as drawn", " text-anchor=\"middle\" font-size=\"11\" fill=\"#0059a8\"");
   }
   return chartHead(kHeight, "Price of a piece against " + along) + out + marks +
          chartText(kChartWidth - kRight, kHeight - 14, along, " text-anchor=\"end\" font-size=\"11\" fill=\"#444\"") +
@@ -246,8 +246,8 @@ std::string varyHtml(const Table& table, const SheetOptions& options) {
   if (!notes.empty()) page.main += section(kDoubts, "<ul class=\"caution\">\n" + notes + "</ul>\n");
   std::string questions;
   for (const detail::Question& q : table.questions)
-    questions +=
-        "<li>" + escaped(q.about) + ": " + escaped(q.question) + " Assumed: " + escaped(q.assumed) + ".</li>\n";
+    questions += "<li>" + (q.about.empty() ? "" : escaped(q.about) + ": ") + escaped(q.question) +
+                 " Assumed: " + escaped(q.assumed) + ".</li>\n";
   page.main +=
       section(kStillToAnswer,
               questions.empty() ? "<p>Nothing is open.</p>\n" : "<ul class=\"caution\">\n" + questions + "</ul>\n") +

@@ -12,6 +12,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 
 namespace chipledger::report {
 
@@ -175,6 +176,49 @@ std::string labels(const PlanSheet& s, const View& v, double width, std::string&
          "</g>\n<g text-anchor=\"middle\">" + words + "</g>\n";
 }
 
+// Highest and lowest metal along x, as one closed outline: what a plate shows from the side, round walls included.
+std::string profile(const PlanSheet& s, const Frame& toSide, const std::function<Vec2(Vec2)>& paper) {
+  constexpr std::size_t kColumns = 800;
+  const double from = s.plate.min.x, width = std::max(1e-9, s.plate.size().x);
+  std::vector<double> top(kColumns + 1, -1e9), bottom(kColumns + 1, 1e9);
+  const auto take = [&](Vec2 a, Vec2 b) {
+    if (a.x > b.x) std::swap(a, b);
+    const double scale = kColumns / width;
+    const auto first = static_cast<long>(std::ceil((a.x - from) * scale - 1e-9)),
+               last = static_cast<long>(std::floor((b.x - from) * scale + 1e-9));
+    for (long c = std::max(0L, first); c <= std::min(static_cast<long>(kColumns), last); ++c) {
+      const double x = from + static_cast<double>(c) / scale;
+      const double z = b.x > a.x ? a.y + (b.y - a.y) * (x - a.x) / (b.x - a.x) : std::max(a.y, b.y);
+      const auto at = static_cast<std::size_t>(c);
+      top[at] = std::max(top[at], z);
+      bottom[at] = std::min(bottom[at], b.x > a.x ? z : std::min(a.y, b.y));
+    }
+  };
+  for (const auto& t : s.body.mesh.triangles) {
+    const auto corner = [&](std::size_t k) {
+      return toSide.apply(s.body.mesh.points[static_cast<std::size_t>(t[k])]).xy();
+    };
+    for (std::size_t k = 0; k < 3; ++k) take(corner(k), corner((k + 1) % 3));
+  }
+  Line upper, lower;
+  for (std::size_t c = 0; c <= kColumns; ++c) {
+    if (top[c] < bottom[c]) continue;
+    const double x = from + width * static_cast<double>(c) / kColumns;
+    upper.push_back(paper({x, top[c]}));
+    lower.insert(lower.begin(), paper({x, bottom[c]}));
+  }
+  if (upper.empty()) return "";
+  constexpr double kStraight = 0.01;  // mm of paper
+  Line outline = simplifyLine(upper, kStraight);
+  const Line back = simplifyLine(lower, kStraight);
+  outline.insert(outline.end(), back.begin(), back.end());
+  std::string d;
+  for (std::size_t i = 0; i < outline.size(); ++i)
+    d += fmt::format("{}{} {}", i == 0 ? 'M' : 'L', coordinate(outline[i].x), coordinate(outline[i].y));
+  return "<path fill=\"#f1ede4\" stroke=\"#111\" stroke-width=\"0.25\" stroke-linejoin=\"round\"" +
+         attribute("d", d + "Z") + "/>";
+}
+
 // From the side, outer side up: where height and body thickness can be seen. `top` is the paper's y of the highest
 // metal.
 std::string sideView(const PlanSheet& s, double left, double top, double* height) {
@@ -193,8 +237,9 @@ std::string sideView(const PlanSheet& s, double left, double top, double* height
       d += fmt::format("{}{} {}", i == 0 ? 'M' : 'L', coordinate(p.x), coordinate(p.y));
     }
   }
-  std::string out =
-      "<path fill=\"none\" stroke=\"#111\" stroke-width=\"0.2\" stroke-linejoin=\"round\"" + attribute("d", d) + "/>";
+  std::string out = profile(s, toSide, paper) +
+                    "<path fill=\"none\" stroke=\"#111\" stroke-width=\"0.1\" stroke-linejoin=\"round\"" +
+                    attribute("d", d) + "/>";
   const auto upright = [&](double x, double from, double to, const std::string& words, bool atRight) {
     const double a = paper({0, from}).y, b = paper({0, to}).y;
     out += "<path fill=\"none\" stroke=\"#111\" stroke-width=\"0.12\"" +

@@ -9,6 +9,7 @@
 #include "report/sheet_parts.hpp"
 #include "report/sheet_readers.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 namespace chipledger::report {
@@ -19,6 +20,14 @@ using estimate::Estimate;
 
 std::string roundText(Money price, const std::string& currency) {
   return fixed(toUnits(roundedForClient(price)), 0) + " " + escaped(currency);
+}
+
+// What a client can do without: holes, threads and the lock are what makes it a tool.
+bool canBeLeftOut(detail::DetailKind kind) {
+  using detail::DetailKind;
+  return kind == DetailKind::Island || kind == DetailKind::Pocket || kind == DetailKind::OpenPocket ||
+         kind == DetailKind::Window || kind == DetailKind::Lettering || kind == DetailKind::CarvedFace ||
+         kind == DetailKind::Step || kind == DetailKind::Round;
 }
 
 std::string optionsTable(const Estimate& e) {
@@ -33,18 +42,20 @@ std::string optionsTable(const Estimate& e) {
   const auto option = [&](const std::string& words, const std::vector<estimate::Difference>& saved) {
     if (saved.size() != e.batches.size()) return;
     std::vector<std::string> cells{escaped(words)};
-    bool cheaper = false;
-    for (std::size_t b = 0; b < saved.size(); ++b) {
-      const Money price = e.batches[b].perPiece - saved[b].money;
-      cheaper = cheaper || roundedForClient(price) < roundedForClient(e.batches[b].perPiece);
-      cells.push_back(roundText(price, e.currency));
-    }
-    if (cheaper) table.row(cells);  // an option that moves no price step is no option
+    for (std::size_t b = 0; b < saved.size(); ++b)
+      cells.push_back(roundText(e.batches[b].perPiece - saved[b].money, e.currency));
+    const Money now = e.batches[referenceBatch(e)].perPiece;
+    if (roundedForClient(now - saved[referenceBatch(e)].money) < roundedForClient(now))
+      table.row(cells);  // an option that moves no price step is no option
   };
-  for (const estimate::GroupPrice& g : e.groups) option("Without " + g.name, g.withMinusWithout);
+  const auto kindOf = [&](int index) { return e.details.list[static_cast<std::size_t>(index)].kind; };
+  for (const estimate::GroupPrice& g : e.groups)
+    if (std::all_of(g.details.begin(), g.details.end(), [&](int i) { return canBeLeftOut(kindOf(i)); }))
+      option("Without " + g.name, g.withMinusWithout);
   for (const std::size_t i : dearestFirst(e)) {
     const estimate::DetailPrice& p = e.detailPrices[i];
-    option("Without " + e.details.list[static_cast<std::size_t>(p.detail)].name, p.withMinusWithout);
+    if (canBeLeftOut(kindOf(p.detail)))
+      option("Without " + e.details.list[static_cast<std::size_t>(p.detail)].name, p.withMinusWithout);
   }
   for (const estimate::Advice& a : e.advice)
     if (a.seen) option(a.change, a.saves);

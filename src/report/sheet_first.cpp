@@ -15,6 +15,8 @@ namespace {
 
 using estimate::Estimate;
 
+constexpr std::size_t kLongestName = 60;  // the whole stands in the tables further down
+
 // A text that changes with the chosen batch: the values of all batches, separated by blanks.
 std::string switching(const Estimate& e, Money estimate::BatchPrice::*which) {
   std::string all;
@@ -79,9 +81,10 @@ std::string dearestAnswer(const Estimate& e, const Summary& s) {
   for (std::size_t i = 0; i < std::min(kNamed, named.size()); ++i) {
     std::string all;
     for (const estimate::Difference& d : *named[i].prices) all += (all.empty() ? "" : " ") + moneyText(d.money);
-    out += "<li" + named[i].mark + "><span>" + (i == 0 ? "<strong>" : "") + escaped(named[i].name) +
-           (i == 0 ? "</strong>" : "") + (named[i].why.empty() ? "" : ": " + escaped(named[i].why)) + "</span><b" +
-           attribute("data-p", all) + ">" + moneyText((*named[i].prices)[batch].money) + "</b></li>";
+    out += "<li" + named[i].mark + "><span>" + (i == 0 ? "<strong>" : "") +
+           escaped(shortened(named[i].name, kLongestName)) + (i == 0 ? "</strong>" : "") +
+           (named[i].why.empty() ? "" : ": " + escaped(named[i].why)) + "</span><b" + attribute("data-p", all) + ">" +
+           moneyText((*named[i].prices)[batch].money) + "</b></li>";
   }
   return out + "</ul>";
 }
@@ -150,9 +153,10 @@ std::string ladderMarkup(const Estimate& e) {
     }
     std::string all;
     for (const estimate::Difference& d : prices) all += (all.empty() ? "" : " ") + moneyText(d.money);
-    rows += "<tr" + marks + "><th scope=\"row\" class=\"wrap\">" + escaped(name) +
-            (words.empty() ? "" : "<small>" + escaped(words) + "</small>") + "</th><td><span" +
-            attribute("data-p", all) + ">" + moneyText(prices[batch].money) + "</span></td></tr>\n";
+    rows += "<tr" + marks + "><th scope=\"row\" class=\"wrap\"" +
+            (name.size() > kLongestName ? attribute("title", name) : std::string{}) + ">" +
+            escaped(shortened(name, kLongestName)) + (words.empty() ? "" : "<small>" + escaped(words) + "</small>") +
+            "</th><td><span" + attribute("data-p", all) + ">" + moneyText(prices[batch].money) + "</span></td></tr>\n";
   };
   for (const estimate::GroupPrice& g : e.groups)
     add(g.name, std::to_string(g.details.size()) + " details together", " class=\"group\"", g.withMinusWithout);

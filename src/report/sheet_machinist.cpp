@@ -117,14 +117,15 @@ std::string machinistSheet(const Estimate& e, const part::Body& body, const Shee
   page.title = partTitle(e) + ", for the machinist";
   page.facts = {e.material, ageWord(e)};
   page.foot = {"part " + e.fingerprint};
-  page.main = "<section>\n<h2>" + std::string(kWhatYouDrew) + "</h2>\n<div class=\"plan\" id=\"plan\">" +
+  page.main = "<div class=\"first\">\n<div>\n" + section(kTheBlank, blank(e)) +
+              section(kMinutes, "<p class=\"note\">Machine " + minutesText(all.likely) + " min a piece (" +
+                                    minutesText(all.lower) + " to " + minutesText(all.upper) + "), hands at it " +
+                                    minutesText(hands) + " min.</p>\n<p class=\"note\">" + fill("Real, first piece") +
+                                    " " + fill("tenth piece") + "</p>\n" + losses()) +
+              "</div>\n<section>\n<h2>" + kWhatYouDrew + "</h2>\n<div class=\"plan\" id=\"plan\">" +
               planSvg(e, body, {std::nullopt, false, true}) + "</div>\n" + drawnFacts(e) + tightOnes(e) +
-              "</section>\n";
-  page.main += section(kTheBlank, blank(e)) + section(kOrderOfWork, orderOfWork(e)) + section(kCutters, cutters(e)) +
-               section(kMinutes, "<p class=\"note\">Machine " + minutesText(all.likely) + " min a piece (" +
-                                     minutesText(all.lower) + " to " + minutesText(all.upper) + "), hands at it " +
-                                     minutesText(hands) + " min. " + fill("Real, first piece") + " " +
-                                     fill("tenth piece") + "</p>\n" + losses()) +
+              "</section>\n</div>\n";
+  page.main += section(kOrderOfWork, orderOfWork(e)) + section(kCutters, cutters(e)) +
                section(kStillToAnswer, questionsSection(e)) + section(kCautions, cautionsSection(e));
   return pageHtml(page, options);
 }

@@ -24,30 +24,57 @@ void addBatchHeads(const Estimate& e, std::vector<HtmlTable::Head>& heads) {
 
 std::string differenceCell(const Estimate& e, const estimate::Difference* d, const std::string& why) {
   if (d == nullptr) return "\u2013";
-  return opened(moneyText(d->money), "At " + std::to_string(d->size) + " pieces, with minus without. " + why, {},
-                stackList(d->lines, e.currency));
+  const auto with = std::find_if(e.batches.begin(), e.batches.end(),
+                                 [&](const estimate::BatchPrice& b) { return b.size == d->size; });
+  std::string made = "At " + std::to_string(d->size) + " pieces, with minus without";
+  if (with != e.batches.end())
+    made += ": " + moneyText(with->perPiece) + " \u2212 " + moneyText(with->perPiece - d->money) + " = " +
+            moneyText(d->money);
+  return opened(moneyText(d->money), made + ". " + why, {}, stackList(d->lines, e.currency));
 }
 
-const char* madeOf(ledger::Line line) {
+// The formula of a line with the values in it. Values that several bookings share stand as sums; the bookings follow.
+std::string madeOf(const Estimate& e, const estimate::BatchPrice& batch, ledger::Line line, const Assumptions& values) {
   using ledger::Line;
+  const auto value = [&](const char* name) {
+    const auto it = std::find_if(values.begin(), values.end(), [&](const Assumption& a) { return a.name == name; });
+    return it == values.end() ? std::string("?") : trimmed(it->value, 4);
+  };
+  const std::string pieces =
+      value("pieces_per_set") == "?" || value("pieces_per_set") == "1"
+          ? std::to_string(batch.size) + " pieces"
+          : "(" + std::to_string(batch.size) + " sets \u00d7 " + value("pieces_per_set") + " pieces)";
+  ledger::Minutes machine;
+  for (const estimate::SetupResult& s : e.setups) machine += s.machine;
+  const std::string sum = " = " + moneyText(batch.lines[static_cast<std::size_t>(line)]) + ".";
   switch (line) {
     case Line::Metal:
-      return "Mass of the blank \u00d7 price per kg \u00d7 (1 + handling).";
+      return "Mass of the blank \u00d7 price per kg \u00d7 (1 + handling): " + fixed(e.blank.mass_g / 1000, 4) +
+             " kg \u00d7 " + value("plate.price_per_kg") + " \u00d7 (1 + " + value("blank.handling_share") + ")" + sum;
     case Line::Machine:
-      return "Likely machine minutes \u00d7 machine rate.";
+      return "Likely machine minutes \u00d7 machine rate: " + minutesText(machine.likely, 2) + " min / 60 \u00d7 " +
+             value("rates.machine_per_hour") + sum;
     case Line::People:
-      return "Attended share of machine time, loading, checking and bench minutes \u00d7 their rates; hand work learns "
-             "over the batch.";
+      return "Attended share of machine time (" + minutesText(machine.likely, 2) + " min \u00d7 " +
+             value("rates.attended_share") + " / 60 \u00d7 " + value("rates.machinist_per_hour") +
+             "), loading and checking at the same rate, bench minutes (/ 60 \u00d7 " + value("rates.bench_per_hour") +
+             "); hand work learns over the batch" + sum;
     case Line::Cutters:
-      return "Cutting minutes over life \u00d7 price of each cutter, plus breakage.";
+      return "For each cutter, minutes in metal / life \u00d7 price \u00d7 (1 + " +
+             value("rates.cutter_breakage_share") + ")" + sum;
     case Line::Setup:
-      return "Setting up each setup, divided by the batch.";
+      return "Setups \u00d7 minutes per batch \u00d7 (machine + machinist) / pieces: " +
+             std::to_string(e.setups.size()) + " \u00d7 " + value("hands.setup_per_batch_min") + " / 60 \u00d7 (" +
+             value("rates.machine_per_hour") + " + " + value("rates.machinist_per_hour") + ") / " + pieces + sum;
     case Line::Fixture:
-      return "Programming, fixture, first article and what is bought for them, divided by the batch.";
+      return "(Hours once per design \u00d7 machinist + bought) \u00d7 plates they are paid for / pieces: (" +
+             trimmed(minutesOf(e.once.hands) / 60, 2) + " h \u00d7 " + value("rates.machinist_per_hour") + " + " +
+             moneyText(e.once.bought) + ") \u00d7 " + trimmed(e.once.plates, 3) + " / " + pieces + sum;
     case Line::Scrap:
-      return "Pieces lost \u00d7 what had been spent on them when they were lost.";
+      return "s / (1 - s) \u00d7 (metal + " + value("scrap.spent_when_lost_share") +
+             " of what the machine, its people and cutters cost), share lost s = " + trimmed(e.scrapShare, 4) + sum;
     case Line::Overhead:
-      return "Share on the cost of everything above.";
+      return value("rates.overhead_share") + " of everything above" + sum;
   }
   return "";
 }
@@ -162,10 +189,12 @@ std::string sharedSection(const Estimate& e) {
   std::vector<std::string> cells{"shared"};
   for (std::size_t b = 0; b < e.shared.size(); ++b) {
     table.column(1 + b, ofBatch(b));
-    cells.push_back(
-        opened(moneyText(e.shared[b].money),
-               "Price minus the sum of the detail prices at " + std::to_string(e.shared[b].size) + " pieces.", {},
-               stackList(e.shared[b].lines, e.currency)));
+    cells.push_back(opened(moneyText(e.shared[b].money),
+                           "Price minus the sum of the detail prices at " + std::to_string(e.shared[b].size) +
+                               " pieces: " + moneyText(e.batches[b].perPiece) + " \u2212 " +
+                               moneyText(e.batches[b].perPiece - e.shared[b].money) + " = " +
+                               moneyText(e.shared[b].money) + ".",
+                           {}, stackList(e.shared[b].lines, e.currency)));
   }
   table.row(cells);
   return "<p class=\"note\">What no single detail explains. Details lean on each other, so the sum of their prices is "
@@ -187,7 +216,7 @@ std::string batchSection(const Estimate& e) {
     std::vector<std::string> cells{std::string("<span style=\"color:") + lineColour(line) + "\">\u25a0</span> " +
                                    ledger::word(line)};
     for (std::size_t b = 0; b < e.batches.size(); ++b) {
-      cells.push_back(opened(moneyText(e.batches[b].lines[l]), madeOf(line), inputs,
+      cells.push_back(opened(moneyText(e.batches[b].lines[l]), madeOf(e, e.batches[b], line, values), inputs,
                              b == referenceBatch(e) ? entriesOn(e, line) : ""));
     }
     cells.push_back(escaped(fromWords(inputs)));

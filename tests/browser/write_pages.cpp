@@ -2,6 +2,7 @@
 #include "support/sample_estimate.hpp"
 
 #include <chipledger/report/json.hpp>
+#include <chipledger/report/pages.hpp>
 #include <chipledger/report/plan_svg.hpp>
 #include <chipledger/report/sheet_html.hpp>
 
@@ -45,6 +46,64 @@ estimate::Estimate hostileEstimate() {
   return e;
 }
 
+/// A curve with a jump and a hole.
+vary::Table sampleTable() {
+  vary::Table table;
+  table.file = "medlar-islands.step";
+  table.currency = "EUR";
+  table.axes = {{"island-1.height", "mm", {2.8, 3.0, 3.2, 3.4, 3.6, 3.8}, true, 3.2}};
+  table.batches = {50};
+  for (std::size_t i = 0; i < table.axes.front().values.size(); ++i) {
+    vary::Row row;
+    row.at = {table.axes.front().values[i]};
+    row.batch = 50;
+    row.plate = mm(i < 4 ? 6.35 : 8);
+    row.perPiece = money(i < 4 ? 103.0 + 0.2 * static_cast<double>(i) : 112.4);
+    row.low = row.perPiece - money(5);
+    row.high = row.perPiece + money(14);
+    if (i == 4) row.jumps = {{"island-1.height", "8.00 plate instead of 6.35"}};
+    if (i == 5) row.hole = "The island would be higher than any plate.";
+    table.rows.push_back(row);
+  }
+  return table;
+}
+
+/// One route at three batches, enough for every section of the page.
+route::ProductResult sampleProduct() {
+  route::ProductResult p;
+  p.name = "Grafting folder";
+  p.currency = "EUR";
+  p.sets = 50;
+  route::RouteResult r;
+  r.name = "shop-built";
+  r.list = money(690);
+  for (const int sets : {10, 25, 50}) {
+    route::BatchResult b;
+    b.sets = sets;
+    b.stack = route::stackUp({{"metal", route::Layer::Set, money(16.0 * sets), money(16), true, "2 plates"},
+                              {"programming", route::Layer::Design, money(1800), {}, true, "45 h at 40"}},
+                             0.18, sets);
+    b.netPerSet = money(561);
+    b.income = money(561.0 * sets);
+    b.left = b.income - b.stack.cost;
+    b.ownerHours = 24 + 0.25 * sets;
+    b.perOwnerHour = route::perOwnerHour(b.left, b.ownerHours);
+    b.hours[0] = b.ownerHours;
+    b.capacity = route::capacityOf({{"owner", b.ownerHours, 18, 20}, {"bench", 1.4 * sets, 28, 30}}, {});
+    r.batches.push_back(b);
+    r.curve.push_back({sets, b.left, b.stack.perSet, b.ownerHours});
+  }
+  r.reference = 2;
+  r.crossing.cash = 12;
+  r.crossing.perHour = 21;
+  route::VariantResult v;
+  v.customPerHour = 78;
+  v.customFrom = "his customs";
+  v.routes = {r};
+  p.variants = {v};
+  return p;
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
@@ -62,10 +121,22 @@ int main(int argc, char** argv) {
   report::SheetOptions machinist = options, client = options;
   machinist.reader = report::Reader::Machinist;
   client.reader = report::Reader::Client;
+  std::vector<estimate::Estimate> both{e, e};
+  both[1].blank.step = mm(8);
+  for (estimate::BatchPrice& b : both[1].batches) {
+    b.lines[0] += money(3);
+    b.perPiece += money(3);
+  }
+  const auto compared = compare::compareVariants(both);
+  if (!compared) return 1;
   const bool done = write(folder + "owner.html", report::sheetHtml(e, body, options)) &&
                     write(folder + "owner.json", report::estimateJson(e, part)) &&
                     write(folder + "machinist.html", report::sheetHtml(e, body, machinist)) &&
                     write(folder + "client.html", report::sheetHtml(e, body, client)) &&
+                    write(folder + "detail.html", report::detailHtml(e, body, 1, options)) &&
+                    write(folder + "compare.html", report::compareHtml(both, *compared, {&body, &body}, options)) &&
+                    write(folder + "vary.html", report::varyHtml(sampleTable(), options)) &&
+                    write(folder + "route.html", report::routeHtml(sampleProduct(), options)) &&
                     write(folder + "hostile.html", report::sheetHtml(hostileEstimate(), body, options));
   return done ? 0 : 1;
 }
