@@ -79,7 +79,7 @@ std::string crossingChart(const route::VariantResult& variant, const std::string
   return chartHead(kHeight, "Money per owner hour by batch") + level(0, "nothing left", "") +
          level(yardstick, "the custom bench", " stroke-dasharray=\"8 3\"") + chartStroke(d, "stroke-width=\"2\"") +
          crossed(built.crossing.cash, 0, 0, "pays") +
-         crossed(built.crossing.perHour, yardstick, 16, "beats the bench") + marks +
+         crossed(built.crossing.perHour, yardstick, 15, "beats the bench") + marks +
          chartText(2, 13, currency + " per hour of the owner", " font-size=\"11\" fill=\"#444\"") +
          chartText(kChartWidth - kRight, kHeight - 6, "sets in the batch",
                    " text-anchor=\"end\" font-size=\"11\" fill=\"#444\"") +
