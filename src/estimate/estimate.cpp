@@ -158,10 +158,12 @@ private:
          std::initializer_list<const Notes*>{&part_.notes, &drawn_.setups.notes, &drawn_.details.notes, &plan_.notes})
       out_.notes.insert(out_.notes.end(), notes->begin(), notes->end());
     out_.assumptions = shop::describe(shop_);
-    // The blank is paid by weight: density and price of its material belong to what the metal stands on.
-    if (const auto plates = cutting::platesOf(shop_.tables, out_.material); !plates.empty())
-      out_.assumptions.push_back({"plate.price_per_kg", plates.front().pricePerKg, "per kg", plates.front().origin.from,
-                                  plates.front().origin.source});
+    // The blank is paid by weight: the price of its plate belongs to what the metal stands on.
+    for (const cutting::PlateRow& row : cutting::platesOf(shop_.tables, out_.material)) {
+      if (mm(row.thickness_mm) != plan_.blank.step) continue;
+      out_.assumptions.push_back({"plate.price_per_kg", row.pricePerKg, "per kg", row.origin.from, row.origin.source});
+      break;
+    }
     if (shop_.piecesPerSet > 1)
       out_.notes.push_back({NoteSeverity::Info, "sets",
                             fmt::format("A batch counts sets of {} pieces; money is per piece.", shop_.piecesPerSet),
