@@ -232,17 +232,17 @@ inline estimate::Estimate sampleEstimate() {
 
   e.cutters = {
       {sampleCutter("flat-10", cutting::CutterKind::Flat, 10, 0, 55, From::Table, "catalogue, p. 12"),
-       countTime(minutes(4)), 0.02, money(1.22)},
+       countTime(minutes(4)), 0.02, 0, money(1.22), {}},
       {sampleCutter("flat-6", cutting::CutterKind::Flat, 6, 0, 32, From::Entered, "shop.toml line 41"),
-       countTime(minutes(18.2)), 0.24, money(7.60)},
+       countTime(minutes(18.2)), 0.24, 0, money(7.60), {}},
       {sampleCutter("bull-6-r0.5", cutting::CutterKind::Bull, 6, 0.5, 36, From::Clocked, "own machine, 12 pieces"),
-       countTime(minutes(2.3)), 0.03, money(1.00)},
+       countTime(minutes(2.3)), 0.03, 0, money(1.00), {}},
       {sampleCutter("flat-1", cutting::CutterKind::Flat, 1, 0, 24, From::Guessed, "common practice, no source"),
-       countTime(minutes(7.4)), 0.13, money(3.10)},
+       countTime(minutes(7.4)), 0.13, 0, money(3.10), {}},
       {sampleCutter("drill-2.05", cutting::CutterKind::Drill, 2.05, 0, 18, From::Table, "catalogue, p. 40"),
-       countTime(minutes(0.6)), 0.017, money(0.30)},
+       countTime(minutes(0.6)), 0.017, 0, money(0.30), {}},
       {sampleCutter("reamer-5", cutting::CutterKind::Reamer, 5, 0, 62, From::Guessed, "common practice, no source"),
-       countTime(minutes(0.7)), 0.007, money(0.45)}};
+       countTime(minutes(0.7)), 0.007, 0, money(0.45), {}}};
 
   const int sizes[] = {1, 10, 25, 50, 100};
   // Money per piece of each line that does not fall with the batch, then what is paid once.
