@@ -2,6 +2,7 @@
 #include <chipledger/estimate/doubt.hpp>
 #include <chipledger/estimate/drawn_part.hpp>
 #include <chipledger/estimate/estimate.hpp>
+#include <chipledger/estimate/numeric_doubt.hpp>
 #include <chipledger/estimate/plan_part.hpp>
 #include <chipledger/estimate/price.hpp>
 #include <chipledger/estimate/replan.hpp>
@@ -147,6 +148,7 @@ private:
     out_.blankVolume = plan_.blankVolume;
     out_.removed = plan_.removed;
     out_.left = plan_.left;
+    out_.leftOnPart = plan_.leftOnPart;
     out_.partOnGrid = plan_.partVolume;
     out_.gouged = plan_.gouged;
     out_.cell_um = plan_.cell_um;
@@ -219,6 +221,9 @@ private:
         op.operation.setup = static_cast<int>(k);
         op.minutes = out_.ledger.minutesByOperation(number);
         op.airTime = run.minutes[o].air;
+        op.enterTime = run.minutes[o].enter;
+        op.linkTime = run.minutes[o].link;
+        op.rapidTime = run.minutes[o].rapid;
         for (const path::Move& move : op.operation.moves)
           if (move.kind == path::MoveKind::Cut || move.kind == path::MoveKind::Enter)
             op.pathLength_mm += length(move.segment);
@@ -269,6 +274,7 @@ private:
     const PlanRequest drawn = requestFor(*drawn_.solid, {}, coarse);
     const auto replanner = Replanner::make(drawn, options_.batches);
     if (!replanner) return tl::make_unexpected(replanner.error());
+    numericDoubts(drawn, replanner->base());
     std::vector<std::size_t> asked;
     for (std::size_t i = 0; i < drawn_.details.list.size(); ++i) {
       const bool named = !options_.onlyDetail || drawn_.details.list[i].name == *options_.onlyDetail;
@@ -296,6 +302,24 @@ private:
     out_.groups = priceGroups(drawn_.details, out_, *replanner);
     out_.advice = advise(*replanner, shop_, out_);
     return 0;
+  }
+
+  // The coarse plan is there for the details anyway; one more on cells that lie elsewhere shows what the grid does.
+  void numericDoubts(PlanRequest coarse, const MachinePlan& base) {
+    const int pieces = out_.batches[static_cast<std::size_t>(out_.referenceBatch)].size;
+    std::vector<CountedOn> plans;
+    const auto add = [&](const MachinePlan& plan, const char* shifted) {
+      plans.push_back({fmt::format("{:.3g} mm{}", plan.cell_um / 1000.0, shifted),
+                       toMinutes(toDuration(machineTime(plan))), bookPiece(priceInput(plan, {}), pieces).cost()});
+    };
+    add(plan_, "");
+    if (base.cell_um != plan_.cell_um) add(base, "");
+    coarse.gridShift = kGridShift;
+    const auto elsewhere = planPart(coarse);
+    if (elsewhere) add(*elsewhere, " shifted");
+    out_.doubts.push_back(numericDoubt(plans));
+    std::stable_sort(out_.doubts.begin(), out_.doubts.end(),
+                     [](const Doubt& a, const Doubt& b) { return a.high - a.low > b.high - b.low; });
   }
 
   // What the details do not explain is shared: the price minus the sum of with-minus-without.

@@ -1,5 +1,6 @@
 #include <chipledger/estimate/plan_part.hpp>
 #include <chipledger/field/cell_map.hpp>
+#include <chipledger/field/left_on_part.hpp>
 #include <chipledger/field/side_stock.hpp>
 #include <chipledger/motion/operation_time.hpp>
 
@@ -75,6 +76,8 @@ namespace {
 
 /// Frame of the blank outside the outline and allowances stay below this share of the blank.
 constexpr double kLeftWorthSaying = 0.03;
+/// Of the part: what allowances, cusps and corners of usual radii leave stays well below this.
+constexpr double kLeftOnPart = 0.0025;
 
 bool isDropped(const PlanRequest& r, std::size_t i) { return i < r.dropped.size() && r.dropped[i] != 0; }
 
@@ -113,10 +116,11 @@ std::vector<int> servedBy(const PlanRequest& request, const setup::Setup& setup,
   return served;
 }
 
-field::GridSpec gridOver(Vec2 low, Vec2 high, int cell_um) {
+field::GridSpec gridOver(Vec2 low, Vec2 high, int cell_um, double shift = 0.0) {
   field::GridSpec spec;
   spec.cell_um = cell_um;
   const double h = spec.cell();
+  low = low - Vec2{shift * h, shift * h};
   spec.x0_mm = low.x;
   spec.y0_mm = low.y;
   spec.nx = std::max(1, static_cast<int>(std::ceil((high.x - low.x) / h - 1e-6)));
@@ -151,7 +155,7 @@ public:
     Box3 blankBox;
     blankBox.add(low);
     blankBox.add(low + size);
-    stock_ = field::fullBlank(gridOver(low.xy(), (low + size).xy(), r_.cell_um), blankBox);
+    stock_ = field::fullBlank(gridOver(low.xy(), (low + size).xy(), r_.cell_um, r_.gridShift), blankBox);
     out_.blankVolume = field::metalLeft(stock_);
 
     const std::vector<setup::Setup>& setups = r_.setups->setups;
@@ -253,7 +257,10 @@ private:
       run.minutes.push_back({{moves.lower, moves.likely, moves.upper},
                              times->change,
                              times->air.likely,
-                             times->cutting.likely + times->enter.likely});
+                             times->cutting.likely + times->enter.likely,
+                             times->enter.likely,
+                             times->link.likely,
+                             times->rapid.likely});
       held = {op.cutter, op.conditions.spindle};
     }
     return 0;
@@ -311,11 +318,12 @@ private:
     for (std::size_t c = 0; c < spec.count(); ++c)
       if (above.cells[c] != field::kNoMetal) sum += above.cells[c] - below.cells[c];
     out_.partVolume = {sum * spec.cell_um * spec.cell_um};
-    // Columns do not know recesses that no plate side sees: then the part counts at its drawn volume.
-    if (!sideCuts_.empty() || !r_.setups->unseen.empty())
-      out_.partVolume = {std::llround(toMm3(r_.solid->volume()) * 1e9)};
+    // What only further directions see is metal of the stock until one of them takes it.
+    if (r_.setups->setups.size() > 2 || !r_.setups->unseen.empty())
+      out_.partVolume = out_.partVolume - r_.solid->hiddenVoids(spec);
     // Counted on the stock that the walks left behind, not worked out from what they booked: the two must agree.
     out_.left = field::metalLeft(stock_) - out_.partVolume - removedFromSides_;
+    out_.leftOnPart = field::leftOnPart(stock_, above, below);
     out_.cutAwayShare = out_.blankVolume.um3 > 0
                             ? static_cast<double>(out_.removed.um3) / static_cast<double>(out_.blankVolume.um3)
                             : 0.0;
@@ -324,6 +332,15 @@ private:
 
   // Metal that no operation takes is money that is missing: said, and the estimate counts as incomplete.
   void sayWhatIsLeft() {
+    if (static_cast<double>(out_.leftOnPart.um3) > kLeftOnPart * static_cast<double>(out_.partVolume.um3))
+      out_.notes.push_back(
+          {NoteSeverity::LeftOut, "metal-left-on-part",
+           fmt::format("{:.1f} mm3 still stand on the part ({:.1f} % of it): no operation takes them, and the price "
+                       "leaves their minutes out.",
+                       static_cast<double>(out_.leftOnPart.um3) * 1e-9,
+                       100.0 * static_cast<double>(out_.leftOnPart.um3) /
+                           static_cast<double>(std::max<std::int64_t>(1, out_.partVolume.um3))),
+           ""});
     const double share =
         static_cast<double>(out_.left.um3) / static_cast<double>(std::max<std::int64_t>(1, out_.blankVolume.um3));
     if (share > kLeftWorthSaying)

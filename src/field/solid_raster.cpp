@@ -221,4 +221,25 @@ Solid::View look(const part::Mesh& mesh, const std::vector<Change>& changes, con
 Solid::View Solid::fromAbove(const GridSpec& spec) const { return look<true>(*mesh_, changes_, spec); }
 Solid::View Solid::fromBelow(const GridSpec& spec) const { return look<false>(*mesh_, changes_, spec); }
 
+VolumeCount Solid::hiddenVoids(const GridSpec& spec) const {
+  const View above = look<true>(*mesh_, {}, spec), below = look<false>(*mesh_, {}, spec);
+  std::int64_t between = 0, metal = 0;
+  for (std::size_t c = 0; c < spec.count(); ++c)
+    if (above.height.cells[c] != kNoMetal) between += above.height.cells[c] - below.height.cells[c];
+  // Each run of metal ends at a triangle that looks up and begins at one that looks down: signed heights add up to it.
+  const double h = spec.cell();
+  for (const SlicedTriangle& t : sliceTriangles(*mesh_, spec)) {
+    for (int j = t.firstRow; j <= t.lastRow; ++j) {
+      const double y = spec.y0_mm + (j + 0.5) * h;
+      int first = 0, end = 0;
+      if (!runOf(t, spec, y, first, end)) continue;
+      std::int64_t sum = 0;
+      for (int i = first; i < end; ++i) sum += heightUm(t, spec.x0_mm + (i + 0.5) * h, y);
+      metal += t.up ? sum : -sum;
+    }
+  }
+  const std::int64_t hidden = metal > 0 ? std::max<std::int64_t>(0, between - metal) : 0;
+  return {hidden * spec.cell_um * spec.cell_um};
+}
+
 }  // namespace chipledger::field

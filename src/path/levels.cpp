@@ -61,8 +61,12 @@ std::vector<RoughLevel> roughLevels(const Chart& chart, const RoughSite& site, d
     // Even steps, so that no thin last layer is left over.
     const double count = std::ceil((top - deepest) / axialStep_mm - 1e-9);
     double z = count <= 1 ? deepest : top - (top - deepest) / count;
+    // Up to a floor, but not where what remains would need one layer more over everything.
+    const double highest = deepest + (count - 1.0) * axialStep_mm + kSameHeight_mm;
     for (double aim : aims)
-      if (aim >= z - kSameHeight_mm && aim <= z + kSnapShare * axialStep_mm && aim < top - kSameHeight_mm) z = aim;
+      if (aim >= z - kSameHeight_mm && aim <= std::min(z + kSnapShare * axialStep_mm, highest) &&
+          aim < top - kSameHeight_mm)
+        z = aim;
     Region done = metalAt(chart, site, z);
     levels.push_back({z, top, done, chart.obstacle(z)});
     for (auto aim = aims.rbegin(); aim != aims.rend(); ++aim) {

@@ -104,6 +104,8 @@ std::string pathsCsv(const estimate::Estimate& e) {
         writer.point(move.kind, pointAt(move.segment, static_cast<double>(i) / chords), feed);
       }
       writer.point(move.kind, move.segment.end, feed);
+      if (move.dwell > Duration{})
+        writer.point(path::MoveKind::Cut, move.segment.end, toMmPerMin(kStandLength / move.dwell));
       at = move.segment.end;
     }
   }

@@ -70,9 +70,10 @@ Json stockJson(const Estimate& e) {
 Json removedJson(const Estimate& e) {
   Json bySetup = Json::array();
   for (const estimate::SetupResult& s : e.setups) bySetup.push_back(mm3Of(s.removed));
-  return Json{{"total_mm3", mm3Of(e.removed)},     {"left_mm3", mm3Of(e.left)},     {"gouged_mm3", mm3Of(e.gouged)},
-              {"stock_mm3", mm3Of(e.blankVolume)}, {"cell_mm", e.cell_um / 1000.0}, {"by_setup", std::move(bySetup)},
-              {"metal_price", toUnits(e.cutAway)}};
+  return Json{{"total_mm3", mm3Of(e.removed)},           {"left_mm3", mm3Of(e.left)},
+              {"left_on_part_mm3", mm3Of(e.leftOnPart)}, {"gouged_mm3", mm3Of(e.gouged)},
+              {"stock_mm3", mm3Of(e.blankVolume)},       {"cell_mm", e.cell_um / 1000.0},
+              {"by_setup", std::move(bySetup)},          {"metal_price", toUnits(e.cutAway)}};
 }
 
 Json setupsJson(const Estimate& e) {
@@ -154,6 +155,9 @@ Json operationsJson(const Estimate& e) {
                        {"path_mm", o.pathLength_mm},
                        {"minutes", minutesJson(o.minutes)},
                        {"air_minutes", minutesOf(o.airTime)},
+                       {"enter_minutes", minutesOf(o.enterTime)},
+                       {"link_minutes", minutesOf(o.linkTime)},
+                       {"rapid_minutes", minutesOf(o.rapidTime)},
                        {"spindle_rpm", c.spindle.rpm},
                        {"surface_speed_m_min", toMPerMin(c.surface)},
                        {"chip_load_mm", toMm(c.chipLoad)},

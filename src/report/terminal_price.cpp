@@ -113,6 +113,21 @@ std::string heldBack(const Estimate& e, int setup, const TerminalOptions& option
   return out;
 }
 
+/// Where the time of a setup goes that is no cutting.
+std::string waysText(const Estimate& e, int setup) {
+  TimeCount likely, air, enter, link, rapid;
+  for (const estimate::OperationResult& o : e.operations) {
+    if (o.operation.setup != setup) continue;
+    likely += o.minutes.likely;
+    air += o.airTime;
+    enter += o.enterTime;
+    link += o.linkTime;
+    rapid += o.rapidTime;
+  }
+  return "Of " + minutesText(likely, 2) + " min: in air " + minutesText(air, 2) + ", ways in " + minutesText(enter, 2) +
+         ", links " + minutesText(link, 2) + ", retracts and rapids " + minutesText(rapid, 2) + ".";
+}
+
 std::string order(const Estimate& e, const TerminalOptions& options) {
   std::string out;
   for (std::size_t s = 0; s < e.setups.size(); ++s) {
@@ -144,6 +159,7 @@ std::string order(const Estimate& e, const TerminalOptions& options) {
     }
     out += any ? table.text(options) : paragraph("No cutting in this setup.", options);
     out += heldBack(e, static_cast<int>(s), options);
+    if (any) out += paragraph(waysText(e, static_cast<int>(s)), options);
   }
   return out;
 }

@@ -85,11 +85,21 @@ TEST(Roughing, OpenPlateIsCutOutsideInWithoutFullWidth) {
   task.step_mm = 0.42;
   const ClearPlan plan = clearRegion(task);
   for (const Pass& pass : plan.passes) EXPECT_FALSE(pass.fullWidth);
-  // Bracket: no less than the metal over the step (each mm of a steady path takes s mm2), no more than the whole region
-  // where the disc touches metal over the step (A_c / s, time-estimation 2.1).
-  const Region centre = subtract(offset(task.metal, 3), task.keepOut);
-  EXPECT_GE(plan.length_mm, area(task.metal) / 0.42);
-  EXPECT_LE(plan.length_mm, area(centre) / 0.42);
+  // Exact sum (own closed form). Ring j goes round what stays after it, the plate less (j + 1) s all round, at R: sides
+  // and four quarter circles. Its long sides run a = H / 2 - (j + 1) s + R off the middle line and are cut open where
+  // they come within r = 5 + R + allowance of the island's axis, 2 sqrt(r^2 - a^2) each. The last one, round nothing,
+  // is the plate's own inset; then once round the island.
+  const double s = 0.42, R = 3, r = 5 + R + 0.2;
+  double exact = 2 * kPi * r;
+  for (int j = 0;; ++j) {
+    const double in = (j + 1) * s, middle = std::abs(15 - in + R);
+    const bool last = in >= 15;
+    exact += last ? 2 * (100 - 2 * (in - R)) + 2 * (30 - 2 * (in - R))
+                  : 2 * (100 - 2 * in) + 2 * (30 - 2 * in) + 2 * kPi * R;
+    if (middle < r) exact -= 4 * std::sqrt(r * r - middle * middle);
+    if (last) break;
+  }
+  EXPECT_NEAR(plan.length_mm, exact, 0.02 * exact);
 }
 
 TEST(Roughing, EveryPassRunsWithTheWallOnItsRight) {

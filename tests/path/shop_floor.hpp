@@ -14,7 +14,7 @@ struct ShopFloor {
   double top_mm{}, bottom_mm{};  ///< blank in the plate frame
   double side_mm{3.0};
   int cell_um{50};
-  double turn_rad{};
+  Region blankPlan;  ///< where the blank is no upright rectangle: its plan in the plate frame
   field::StockBlock stock;
   cutting::Material material;
   std::vector<SetupPlan> plans;
@@ -40,6 +40,17 @@ struct ShopFloor {
     b.add(o.max + Vec2{side_mm, side_mm});
     return b;
   }
+  /// A blank of another plan, on the same grid: cells outside it hold no metal.
+  void useBlank(Region plan) {
+    blankPlan = std::move(plan);
+    const field::GridSpec& g = stock.top.spec;
+    for (int j = 0; j < g.ny; ++j)
+      for (int i = 0; i < g.nx; ++i) {
+        const bool metal = contains(blankPlan, g.centre(i, j));
+        stock.top(i, j) = metal ? static_cast<std::int32_t>(std::lround(top_mm * 1000)) : field::kNoMetal;
+        stock.bottom(i, j) = metal ? static_cast<std::int32_t>(std::lround(bottom_mm * 1000)) : field::kNoBottom;
+      }
+  }
   SetupPlan& run(int setup, std::vector<int> served, bool cutOutline, std::vector<HoleOrder> holes = {}) {
     const field::SetupView view = part.view(setup);
     Work work;
@@ -52,7 +63,7 @@ struct ShopFloor {
     const Box2 b = blankBox();
     const Frame f = view.plateToSetup();
     std::vector<Ring> ring(1);
-    const Region plan = rectangle(b.min, b.max);
+    const Region plan = blankPlan.empty() ? rectangle(b.min, b.max) : blankPlan;
     for (Vec2 p : plan.rings[0]) ring[0].push_back(f.apply({p.x, p.y, 0}).xy());
     work.blank = clean(ring);
     const double a = f.apply({0, 0, top_mm}).z, c = f.apply({0, 0, bottom_mm}).z;

@@ -39,8 +39,9 @@ struct OperationResult {
   path::Operation operation;
   ledger::Minutes minutes;
   TimeCount airTime;
-  double pathLength_mm{};  ///< cutting moves
-  Money cutterMoney;       ///< wear of the cutter per piece
+  TimeCount enterTime, linkTime, rapidTime;  ///< ways in; low moves between cuts; retracts and moves above the metal
+  double pathLength_mm{};                    ///< cutting moves
+  Money cutterMoney;                         ///< wear of the cutter per piece
 };
 
 /// A cutter in use and how much of it a piece eats.
@@ -125,7 +126,8 @@ struct Estimate {
   Frame partToStock;                               ///< the frame in which the blank is a box
   VolumeCount blankVolume, removed, left, gouged;  ///< blank = removed + part + left, on the grid
   VolumeCount partOnGrid;                          ///< the part as the cells see it
-  Money cutAway;  ///< metal cut away, at the price of the blank: price x removed / blank
+  Money cutAway;           ///< metal cut away, at the price of the blank: price x removed / blank
+  VolumeCount leftOnPart;  ///< of `left`: on the part and in its openings, not the frame
   int cell_um{};
   std::vector<SetupResult> setups;
   std::vector<OperationResult> operations;

@@ -18,8 +18,9 @@ namespace chipledger::estimate {
 struct OperationMinutes {
   ledger::Minutes moves;
   TimeCount change;
-  TimeCount air;      ///< share of the likely time spent cutting air
-  TimeCount cutting;  ///< share of the likely time with the cutter in metal: what wears it
+  TimeCount air;                 ///< share of the likely time spent cutting air
+  TimeCount cutting;             ///< share of the likely time with the cutter in metal: what wears it
+  TimeCount enter, link, rapid;  ///< shares of the likely time: ways in, low moves between cuts, retracts and the like
 };
 
 struct SetupRun {
@@ -33,7 +34,8 @@ struct MachinePlan {
   std::vector<setup::Setup> setups;  ///< those that have work to do, in order
   std::vector<std::shared_ptr<const SetupRun>> runs;
   VolumeCount blankVolume, partVolume, removed, left, gouged;  ///< on the grid; blank = part + removed + left
-  double cutAwayShare{};                                       ///< removed / blank
+  VolumeCount leftOnPart;  ///< of `left`: on and under the part and in its openings, not the frame round it
+  double cutAwayShare{};   ///< removed / blank
   int cell_um{};
   Notes notes;
 };
@@ -48,6 +50,7 @@ struct PlanRequest {
   const shop::Shop* shop{};
   const cutting::Material* material{};
   int cell_um{50};
+  double gridShift{};  ///< in cells: moves the grid against the part, for the numeric doubt
 };
 
 /// Setups already planned, for re-plans in which a setup sees the same metal and the same work.

@@ -7,6 +7,7 @@
 #include <chipledger/geometry/polygon.hpp>
 #include <chipledger/part/part.hpp>
 #include <chipledger/part/section.hpp>
+#include <chipledger/units/counts.hpp>
 
 #include <memory>
 #include <vector>
@@ -63,6 +64,9 @@ public:
   View fromAbove(const GridSpec& spec) const;
   /// Lowest metal per cell seen from -z, in the same plate frame (height of the underside; -kNoMetal outside).
   View fromBelow(const GridSpec& spec) const;
+  /// Room between the highest and the lowest metal of the cells that neither plate side sees: cross bores, side slots,
+  /// undercuts. Of the body without its changes; 0 for a mesh that does not close.
+  VolumeCount hiddenVoids(const GridSpec& spec) const;
 
 private:
   /// A height where metal may end on the way up (`up`) or begin (not `up`). Level faces and the ends of sloped ones.
