@@ -42,25 +42,5 @@ TEST(Invariance, FinerCellsTakeTheSameTime) {
   EXPECT_NEAR(minutesOfBoth(50, false), fine, 0.02 * fine);
 }
 
-// Part and blank turned against the grid: nothing of the work changes.
-TEST(Invariance, TurnedAgainstTheGridTakesTheSameTime) {
-  const auto minutes = [](double angle) {
-    const auto place = [&](const Region& region) { return test::turned(region, angle); };
-    test::PlatePart part(place(test::roundedRectangle({0, 0}, {60, 26}, 6)), 2.0, 5.2);
-    part.island(place(test::roundedRectangle({14, 10}, {28, 16}, 2.99)), 5.2);
-    part.pocket(place(test::roundedRectangle({30, 6}, {44, 12}, 1.7)), 1.0, detail::Side::Back);
-    const int bore = part.bore(box(place(disc({8, 13}, 1.0))).centre(), 5.0);
-    part.finish();
-    ShopFloor floor(part, -0.45, 5.75, 100);
-    floor.useBlank(place(rectangle({-3, -3}, {63, 29})));
-    const double back = minutesOf(floor.run(0, {3, bore}, false, {{bore, true, ""}}));
-    return back + minutesOf(floor.run(1, {0, 1, 2}, true));
-  };
-  const double upright = minutes(0.0), turned = minutes(degrees(30).rad);
-  RecordProperty("upright", std::to_string(upright));
-  RecordProperty("turned", std::to_string(turned));
-  EXPECT_NEAR(turned, upright, 0.02 * upright);
-}
-
 }  // namespace
 }  // namespace chipledger::path
