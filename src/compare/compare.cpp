@@ -19,7 +19,7 @@ double roughingMinutes(const Estimate& e) {
   for (const estimate::OperationResult& op : e.operations) {
     const path::OperationKind kind = op.operation.kind;
     if (kind == path::OperationKind::Rough || kind == path::OperationKind::RestRough ||
-        kind == path::OperationKind::Skim)
+        kind == path::OperationKind::Slot || kind == path::OperationKind::Skim)
       sum += toMinutes(toDuration(op.minutes.likely));
   }
   return sum;

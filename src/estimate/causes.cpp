@@ -23,6 +23,7 @@ Work workOf(path::OperationKind kind) {
     case OperationKind::Skim:
     case OperationKind::Rough:
     case OperationKind::RestRough:
+    case OperationKind::Slot:
       return Work::Roughing;
     case OperationKind::Floor:
     case OperationKind::Wall:

@@ -266,7 +266,8 @@ private:
     return 0;
   }
 
-  /// Roughing reaches only a share of the table's feed in many shops; the shop file says which.
+  /// Roughing reaches only a share of the table's feed in many shops; the shop file says which. Slots in full-width
+  /// steps already run at what small cutters bear.
   motion::CountedTimes derated(path::OperationKind kind, motion::CountedTimes times) const {
     const double share = r_.shop->machineSide.roughingDerate;
     const bool roughing = kind == path::OperationKind::Rough || kind == path::OperationKind::RestRough;

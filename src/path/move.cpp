@@ -24,6 +24,8 @@ const char* word(OperationKind kind) {
       return "rough";
     case OperationKind::RestRough:
       return "rest-rough";
+    case OperationKind::Slot:
+      return "slot";
     case OperationKind::Floor:
       return "floor";
     case OperationKind::Wall:

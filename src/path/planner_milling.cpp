@@ -160,7 +160,7 @@ void Planner::narrowWith(std::size_t index) {
   if (slots.empty()) return;
   const std::optional<Mill> m = mill(cutter, cutting::CutKind::Rough, deepest);
   if (!m) return;
-  start(OperationKind::RestRough, inSlotSteps(*m), style(false, *m, slots.front().top),
+  start(OperationKind::Slot, inSlotSteps(*m), style(false, *m, slots.front().top),
         "slots without room for an allowance, in full-width steps");
   for (const Slot& slot : slots) {
     walk_.setTop(slot.top);

@@ -48,7 +48,7 @@ TEST(Narrow, ALockCutIsSlottedInStepsAndThenFinished) {
   const SetupPlan plan = floor.run(1, {0, 1, 2}, false);
   EXPECT_EQ(plan.gouged.um3, 0);
   const auto slot = std::find_if(plan.operations.begin(), plan.operations.end(),
-                                 [](const Operation& o) { return o.kind == OperationKind::RestRough; });
+                                 [](const Operation& o) { return o.kind == OperationKind::Slot; });
   ASSERT_NE(slot, plan.operations.end());
   // Nearly all of the slot goes at full width, in the depth steps of a slot: ceil((2.0 + 0.2) / step) passes of 22.8
   // mm.

@@ -25,6 +25,7 @@ enum class OperationKind {
   Skim,
   Rough,
   RestRough,
+  Slot,  ///< full width in slot steps
   Floor,
   Wall,
   Outline,
