@@ -31,7 +31,7 @@ std::string onOneLine(std::string text) {
 TEST_P(Cautions, StandWithTheEstimate) {
   const Danger& d = GetParam();
   const auto folder = scratchFolder(std::string("caution-") + d.name);
-  const Ran ran = run("price " + sample("block-pocket.step") + " --material \"" + d.material +
+  const Ran ran = run("price " + sample("sundew-plain.step") + " --material \"" + d.material +
                           "\" --batch 10 --no-detail-prices --json out.json --report out.html",
                       folder);
   EXPECT_TRUE(ran.code == 0 || ran.code == 4) << ran.err;
@@ -48,8 +48,8 @@ INSTANTIATE_TEST_SUITE_P(Materials, Cautions,
 
 TEST(Cautions, TitaniumSaysWhatNotToPutOnAFire) {
   const auto folder = scratchFolder("caution-fire");
-  const Ran ran = run("price " + sample("block-pocket.step") + " --batch 10 --no-detail-prices", folder);
-  EXPECT_THAT(onOneLine(ran.out), HasSubstr("no water"));
+  const Ran ran = run("price " + sample("sundew-plain.step") + " --batch 10 --no-detail-prices", folder);
+  EXPECT_THAT(onOneLine(ran.out), HasSubstr("Never water"));
 }
 
 }  // namespace
