@@ -59,9 +59,13 @@ std::string madeOf(const Estimate& e, const estimate::BatchPrice& batch, ledger:
              value("rates.attended_share") + " / 60 \u00d7 " + value("rates.machinist_per_hour") +
              "), loading and checking at the same rate, bench minutes (/ 60 \u00d7 " + value("rates.bench_per_hour") +
              "); hand work learns over the batch" + sum;
-    case Line::Cutters:
-      return "For each cutter, minutes in metal / life \u00d7 price \u00d7 (1 + " +
-             value("rates.cutter_breakage_share") + ")" + sum;
+    case Line::Cutters: {
+      std::string uses;
+      for (const estimate::CutterUse& use : e.cutters)
+        uses += (uses.empty() ? "" : " + ") + use.cutter.id + " " + trimmed(use.shareUsed, 4) + " \u00d7 " +
+                moneyText(use.cutter.price) + " \u00d7 (1 + " + trimmed(use.breakage, 3) + ")";
+      return "Share of each cutter used up \u00d7 its price \u00d7 (1 + broken for each one worn out): " + uses + sum;
+    }
     case Line::Setup:
       return "Setups \u00d7 minutes per batch \u00d7 (machine + machinist) / pieces: " +
              std::to_string(e.setups.size()) + " \u00d7 " + value("hands.setup_per_batch_min") + " / 60 \u00d7 (" +

@@ -25,8 +25,8 @@ struct ShopValue {
 /// Settings that enter the price but no plan: hand work, scrap, what is paid once. The rates of machine and machinist
 /// weigh in the choice of cutters and are planned anew.
 bool moneyAlone(const std::string& key) {
-  for (const char* start : {"bench.", "scrap.", "once.", "pieces_per_set", "rates.bench_", "rates.owner_",
-                            "rates.overhead_", "rates.cutter_breakage_"})
+  for (const char* start :
+       {"bench.", "scrap.", "once.", "pieces_per_set", "rates.bench_", "rates.owner_", "rates.overhead_"})
     if (key.starts_with(start)) return true;
   return key.starts_with("hands.") && key != "hands.roughing_derate";
 }
