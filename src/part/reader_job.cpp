@@ -105,6 +105,9 @@ void addTextNotes(const StepText& text, const KernelPart& found, Notes& notes) {
   if (text.hadMark)
     notes.push_back({NoteSeverity::Info, "byte-order-mark",
                      "The file begins with a byte order mark, which STEP does not know; it was passed over.", ""});
+  if (text.holdsAnother)
+    notes.push_back({NoteSeverity::LeftOut, "second-file",
+                     "A second STEP file begins behind the end of the first; it was left out.", ""});
   if (!text.statesLength || found.unit.empty())
     notes.push_back({NoteSeverity::Doubt, "no-unit",
                      "The file states no unit of length; its numbers are taken as millimetres.", ""});

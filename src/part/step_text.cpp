@@ -174,6 +174,8 @@ public:
     if (!ended)
       return bad("The file is cut off: its end mark (END-ISO-10303-21) is missing.",
                  "Export or copy the whole file again.");
+    for (Token t = lexer_.next(); t.kind != Tokens::End && !found_.holdsAnother; t = lexer_.next())
+      found_.holdsAnother = t.kind == Tokens::Word && t.text == "ISO-10303-21";
     countDangling();
     return std::move(found_);
   }

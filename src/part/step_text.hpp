@@ -20,6 +20,7 @@ struct StepText {
   bool trianglesOnly{};                 ///< holds triangles where a solid should be (tessellated shapes)
   bool hadMark{};                       ///< began with a UTF-8 byte order mark
   bool statesLength{};                  ///< a length unit is given
+  bool holdsAnother{};                  ///< a second file begins behind the end mark of the first
   int dangling{};                       ///< references to entities that are not there
   std::string firstDangling;            ///< "#123"
   std::vector<std::string> otherFiles;  ///< names of files it refers to, without repeats
