@@ -1,5 +1,6 @@
 #include <chipledger/parallel/parallel.hpp>
 #include <chipledger/path/chain.hpp>
+#include <chipledger/path/narrow.hpp>
 
 #include <algorithm>
 #include <cmath>
@@ -27,6 +28,12 @@ double seconds(const Region& work, const Candidate& c, double depth) {
   return layers * (length / c.feed_mm_s + kWayInSeconds * static_cast<double>(pieces(work).size()));
 }
 
+// Along the middle of a place without room for the allowance, one layer after the other at full width.
+double slotMoney(const Region& work, const Candidate& c, double depth) {
+  const double layers = std::ceil(std::max(depth, 1e-6) / c.slotStep_mm - 1e-9);
+  return layers * area(work) / (2.0 * c.radius_mm) / c.slotFeed_mm_s * c.slotMoneyPerSecond;
+}
+
 }  // namespace
 
 Region unreachable(const Region& metal, const Region& obstacle, double radius_mm, double fit_mm) {
@@ -40,13 +47,15 @@ Region unreachable(const Region& metal, const Region& obstacle, double radius_mm
   return withoutSlivers(subtract(metal, reached));
 }
 
-Chain chooseChain(const std::vector<Zone>& zones, const std::vector<Candidate>& candidates, double fit_mm) {
+Chain chooseChain(const std::vector<Zone>& zones, const std::vector<Candidate>& candidates, double fit_mm,
+                  double allowance_mm) {
   const std::size_t n = candidates.size(), m = zones.size();
   Chain chain;
   if (n == 0 || m == 0) return chain;
   // left[j][z]: what stays in zone z when j is the smallest cutter used.
   std::vector<std::vector<Region>> left(n, std::vector<Region>(m));
   std::vector<std::vector<double>> leftArea(n, std::vector<double>(m));
+  std::vector<std::vector<Region>> narrow(n, std::vector<Region>(m));  // taken at full width
   std::vector<const Region*> obstacles(n * m);  // asked for one after the other: it may be worked out on the way
   for (std::size_t j = 0; j < n; ++j)
     for (std::size_t z = 0; z < m; ++z)
@@ -54,10 +63,12 @@ Chain chooseChain(const std::vector<Zone>& zones, const std::vector<Candidate>& 
   forEachTask(n * m, [&](std::size_t pair) {
     const std::size_t j = pair / m, z = pair % m;
     const Candidate& c = candidates[j];
-    left[j][z] = !c.obstacle && c.reach_mm + 1e-9 < zones[z].depth_mm
-                     ? zones[z].metal
-                     : unreachable(zones[z].metal, *obstacles[pair], c.radius_mm, fit_mm);
+    const bool tooShort = !c.obstacle && c.reach_mm + 1e-9 < zones[z].depth_mm;
+    left[j][z] = tooShort ? zones[z].metal : unreachable(zones[z].metal, *obstacles[pair], c.radius_mm, fit_mm);
     leftArea[j][z] = area(left[j][z]);
+    if (tooShort || allowance_mm <= 0 || c.slotFeed_mm_s <= 0 || c.slotStep_mm <= 0) return;
+    const Region room = narrowRoom(zones[z].metal, *obstacles[pair], c.radius_mm, allowance_mm, fit_mm);
+    if (!room.empty()) narrow[j][z] = offset(room, c.radius_mm);
   });
   // Cutters whose shank or holder stops them short break the nesting: per zone the state is the cutter that has left
   // least so far, and sequences are searched depth first. What a sequence has cost bounds what it can still cost.
@@ -74,9 +85,13 @@ Chain chooseChain(const std::vector<Zone>& zones, const std::vector<Candidate>& 
     money = 0.0;
     const double before = i == n ? area(zones[z].metal) : leftArea[i][z];
     if (before - leftArea[j][z] > kLeftNoise_mm2) {
-      const Region take = withoutSlivers(subtract(i == n ? zones[z].metal : left[i][z], left[j][z]));
+      Region take = withoutSlivers(subtract(i == n ? zones[z].metal : left[i][z], left[j][z]));
+      if (!narrow[j][z].empty()) {
+        money += slotMoney(intersect(take, narrow[j][z]), candidates[j], zones[z].depth_mm);
+        take = withoutSlivers(subtract(take, narrow[j][z]));
+      }
       if (area(take) > kLeftNoise_mm2)
-        money = seconds(take, candidates[j], zones[z].depth_mm) * candidates[j].moneyPerSecond;
+        money += seconds(take, candidates[j], zones[z].depth_mm) * candidates[j].moneyPerSecond;
     }
     return money;
   };

@@ -293,6 +293,11 @@ void Planner::chooseCutters() {
     k.layer_mm = toMm(m->conditions.axialStep);
     k.feed_mm_s = m->conditions.feed.base;
     k.moneyPerSecond = moneyPerSecond(work_, *c, m->conditions);
+    k.slotStep_mm = m->slotStep_mm;
+    k.slotFeed_mm_s = m->slotStepFeed.base;
+    cutting::Conditions slot = m->conditions;
+    slot.life = m->slotStepLife;
+    k.slotMoneyPerSecond = moneyPerSecond(work_, *c, slot);
     k.changeMoney = toSeconds(work_.toolChange) * work_.moneyPerMachineMinute / 60.0;
     k.obstacle = [this, c](const Zone& z) -> const Region& {
       return z.obstacle.empty() ? z.obstacle : standing(*c, z.z_mm);
@@ -304,7 +309,7 @@ void Planner::chooseCutters() {
     candidates.push_back(k);
     mills.push_back(c);
   }
-  chain_ = chooseChain(zones_, candidates, fit());
+  chain_ = chooseChain(zones_, candidates, fit(), wallAllowance());
   for (int i : chain_.cutters) cutters_.push_back(mills[static_cast<std::size_t>(i)]);
   if (cutters_.empty())
     note(NoteSeverity::LeftOut, "no-rough-cutter",
@@ -333,6 +338,7 @@ SetupPlan Planner::run() {
   skim();
   drill(true);
   chooseCutters();
+  findNarrow();
   rough();
   floors(false);
   drill(false);

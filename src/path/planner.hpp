@@ -32,6 +32,15 @@ struct Foot {
   double z_mm{}, height_mm{};
 };
 
+/// A place that a cutter of the sequence passes, but not with roughing's allowance: cut along its middle.
+struct NarrowPlace {
+  std::size_t cutter{};
+  Region room, swept;  ///< tip centres; what it reaches from there
+  Region beside;       ///< where its walls stand
+  double z_mm{};       ///< floor, or the underside for what falls out
+  bool through{};
+};
+
 class Planner {
 public:
   Planner(const Work& work, Chart chart, field::Removal& removal, std::vector<HolePlan> holes, Ground ground);
@@ -40,6 +49,9 @@ public:
 private:
   void skim();
   void chooseCutters();
+  void findNarrow();
+  /// `metal` without the narrow places whose walls stand in `stays`.
+  Region withoutNarrow(Region metal, const Region& stays) const;
   void rough();
   void floors(bool tops);
   void walls();
@@ -89,7 +101,7 @@ private:
   std::vector<const cutting::Cutter*> cutters_;  ///< the chain, falling diameters
   Chain chain_;
   std::vector<Zone> zones_;
-  Region narrowDone_;
+  std::vector<NarrowPlace> narrow_;
   double top_mm_{};
   bool skimmed_{};
   SetupPlan plan_;

@@ -45,7 +45,9 @@ Region restFor(const Region& metal, const Region& obstacle, double allowance, do
   return opened(intersect(rest, sweptOf(rest, keepOutOf(obstacle, radius, allowance, fit), radius)), kRestSliver_mm);
 }
 
-constexpr double kThroughShare = 0.2;  // of the diameter. Common practice, no source
+constexpr double kThroughShare = 0.1;   // of the diameter. Common practice, no source
+constexpr double kNarrowRim_mm = 0.03;  // round what a narrow place's cutter reaches: the finishing cutter's
+constexpr double kWallsStand = 0.5;     // share of its walls that make a place narrow at a level
 
 double leadOf(double radius) { return 0.5 * radius; }
 
@@ -84,7 +86,8 @@ void Planner::roughWith(std::size_t index) {
     }
     forEachTask(jobs.size(), [&](std::size_t i) {
       ClearTask& task = jobs[i].task;
-      task.metal = restFor(levels[i].metal, *jobs[i].stays, wallAllowance(), fit(), R, jobs[i].before);
+      task.metal = restFor(withoutNarrow(levels[i].metal, levels[i].obstacle), *jobs[i].stays, wallAllowance(), fit(),
+                           R, jobs[i].before);
       if (task.metal.empty()) return;
       if (!jobs[i].stays->empty()) task.keepOut = keepOutOf(*jobs[i].stays, R, wallAllowance(), fit());
       task.blank = work_.blank;
@@ -126,37 +129,56 @@ void Planner::roughWith(std::size_t index) {
   finish();
 }
 
-// Slots without room for the allowance: along their middle in full-width steps, once the floors over them are finished,
-// to their full depth, before the walls are finished.
+// Places without room for the allowance go to the largest cutter that passes them, and no smaller one clears them in
+// radial steps.
+void Planner::findNarrow() {
+  Region done;
+  const auto look = [&](std::size_t index, const Region& place, double z, bool through) {
+    const double R = 0.5 * toMm(cutters_[index]->diameter);
+    const Region& stays = standing(*cutters_[index], z);
+    Region room = narrowRoom(place, stays, R, wallAllowance(), fit());
+    if (!done.empty() && !room.empty()) room = subtract(room, done);
+    if (room.empty()) return;
+    const Region near = offset(room, R);
+    done = done.empty() ? near : unite(done, near);
+    const Region grown = offset(near, kNarrowRim_mm);
+    narrow_.push_back({index, std::move(room), grown, subtract(offset(grown, wallAllowance()), place), z, through});
+  };
+  const RoughSite s = site();
+  for (std::size_t index = 0; index < cutters_.size(); ++index) {
+    for (const FloorLevel& floor : chart_.floors())
+      if (worthRoughing(s, floor.z_mm)) look(index, floor.region, floor.z_mm, false);
+    for (const Opening& o : openings_) look(index, o.region, o.low_mm, true);
+  }
+}
+
+Region Planner::withoutNarrow(Region metal, const Region& stays) const {
+  if (metal.empty() || stays.empty()) return metal;
+  for (const NarrowPlace& place : narrow_)
+    if (area(intersect(place.beside, stays)) > kWallsStand * area(place.beside)) metal = subtract(metal, place.swept);
+  return metal;
+}
+
+// Along their middle in full-width steps, once the floors over them are finished, to their full depth, before the walls
+// are finished.
 void Planner::narrowWith(std::size_t index) {
   const cutting::Cutter& cutter = *cutters_[index];
   const double R = 0.5 * toMm(cutter.diameter);
   struct Slot {
-    Region room;
-    const Region* stays;
+    const NarrowPlace* place;
     double top, z;
   };
-  std::vector<Slot> slots;
-  double deepest = 0.0;
-  const auto look = [&](const Region& place, double top, double z, double at) {
-    if (top <= z + kAboveLevel_mm) return;
-    const Region& stays = standing(cutter, at);
-    Region room = narrowRoom(place, stays, R, wallAllowance(), fit());
-    if (!narrowDone_.empty() && !room.empty()) room = subtract(room, narrowDone_);
-    if (room.empty()) return;
-    const Region done = offset(room, R);
-    narrowDone_ = narrowDone_.empty() ? done : unite(narrowDone_, done);
-    deepest = std::max(deepest, top - z);
-    slots.push_back({std::move(room), &stays, top, z});
-  };
-  const RoughSite s = site();
-  for (const FloorLevel& floor : chart_.floors())
-    if (worthRoughing(s, floor.z_mm))
-      look(floor.region, std::min(stockTop(floor.region), top_mm_), floor.z_mm, floor.z_mm);
   // A small cutter need not pass the underside by as much as a large one: its end is cut clean at once.
   const double through = std::min(toMm(work_.practice.throughDepth), kThroughShare * 2.0 * R);
-  for (const Opening& o : openings_)
-    look(o.region, std::min(top_mm_, stockTop(o.region)), o.low_mm - through, o.low_mm);
+  std::vector<Slot> slots;
+  double deepest = 0.0;
+  for (const NarrowPlace& place : narrow_) {
+    if (place.cutter != index) continue;
+    const double top = std::min(stockTop(place.room), top_mm_), z = place.z_mm - (place.through ? through : 0.0);
+    if (top <= z + kAboveLevel_mm) continue;
+    deepest = std::max(deepest, top - z);
+    slots.push_back({&place, top, z});
+  }
   if (slots.empty()) return;
   const std::optional<Mill> m = mill(cutter, cutting::CutKind::Rough, deepest);
   if (!m) return;
@@ -164,8 +186,8 @@ void Planner::narrowWith(std::size_t index) {
         "slots without room for an allowance, in full-width steps");
   for (const Slot& slot : slots) {
     walk_.setTop(slot.top);
-    walk_.keepOutOf(keepOutOf(*slot.stays, R, 0.0, fit()), kRoughGuard_mm);
-    for (const Pass& pass : middlePasses(slot.room, slot.z)) walk_.follow(pass);
+    walk_.keepOutOf(keepOutOf(standing(cutter, slot.place->z_mm), R, 0.0, fit()), kRoughGuard_mm);
+    for (const Pass& pass : middlePasses(slot.place->room, slot.z)) walk_.follow(pass);
   }
   finish();
 }
@@ -186,9 +208,10 @@ void Planner::floorWith(const FloorLevel& floor, bool top) {
     for (const cutting::Cutter* c : flatMills(work_))
       if (mills.empty() && !offset(floor.region, -0.25 * toMm(c->diameter)).empty()) mills.push_back(c);
   }
-  const Region metal = task.obstacle.empty()
-                           ? floor.region
-                           : subtract(floor.region, offset(task.obstacle, task.wallAllowance_mm, kArc_mm));
+  const Region metal =
+      task.obstacle.empty()
+          ? floor.region
+          : withoutNarrow(subtract(floor.region, offset(task.obstacle, task.wallAllowance_mm, kArc_mm)), task.obstacle);
   const double left = floorLeft(work_, floor.region, floor.z_mm);
   const double reach = topBeside(floor.region, floor.z_mm) - floor.z_mm;
   std::vector<Before> before;

@@ -12,6 +12,7 @@ constexpr double kMergeShare = 0.06;     // engine notes 4: feeds this near are 
 constexpr double kLeastAir_mm = 1.0;     // two windows of the field: shorter gaps stay at the cutting feed
 constexpr double kBeforeMetal_mm = 0.5;  // common practice, no source
 constexpr double kNoWay_mm = 1e-9;
+constexpr double kTouch_mm = 0.2;     // over metal whose height is known from the cut before
 constexpr double kLeastRun_mm = 0.5;  // the field's window: shorter feed changes are noise
 constexpr double kBeside_mm = 0.1;    // a place beside a pass keeps this much off its metal
 constexpr double kProbeShare = 0.90;  // a probe this much smaller ignores slivers a pass may graze
@@ -247,17 +248,34 @@ void Walk::over(Vec2 place) {
   rapid({place.x, place.y, safe_mm_});
 }
 
+Angle Walk::rampAngle() const {
+  constexpr Angle kShallow = degrees(2.0);  // common practice, no source
+  return operation_.conditions.rampAngle.rad > 0 ? operation_.conditions.rampAngle : kShallow;
+}
+
+Speed Walk::entryFeed() const {
+  return operation_.conditions.enterFeed.base > 0 ? operation_.conditions.enterFeed : operation_.conditions.feed;
+}
+
+Speed Walk::slotFeed() const {
+  const cutting::Conditions& c = operation_.conditions;
+  return style_.slotStepFeed.base > 0 ? style_.slotStepFeed : c.slotFeed.base > 0 ? c.slotFeed : c.feed;
+}
+
+Speed Walk::fallingFeed(double slope) const {
+  const Speed slot = slotFeed(), enter = std::min(entryFeed(), slot);
+  return slot + (enter - slot) * std::clamp(slope / std::tan(rampAngle().rad), 0.0, 1.0);
+}
+
 // Down at the start of a pass: plunge in free room, helix where there is room, else a ramp along the pass.
 void Walk::enter(const Pass& pass) {
   const Vec3 start = pass.points.front();
   const double top = std::max(style_.top_mm, start.z);
-  const Speed slow =
-      operation_.conditions.enterFeed.base > 0 ? operation_.conditions.enterFeed : operation_.conditions.feed;
+  const Speed slow = entryFeed();
   const double metal = removal_.touch(line(start, start), profile_) / 1000.0;
   // Slivers that the pass will graze are no reason for a helix, but no rapid may meet them either.
   const bool slivers = metal > 0 && removal_.touch(line(start, start), probe_) == 0;
-  Angle ramp = operation_.conditions.rampAngle;
-  if (ramp.rad <= 0) ramp = degrees(2.0);
+  const Angle ramp = rampAngle();
   // A fall of less than the chips of a floor pass is a plain plunge; so is the way down in free room.
   constexpr double kPlungeDepth_mm = 0.02;
   const auto plunge = [&] {
@@ -266,16 +284,12 @@ void Walk::enter(const Pass& pass) {
     feed(start, slow, MoveKind::Enter);
     down_ = true;
   };
-  // Where the way down begins in metal that stands higher than it should, the last bit is done at feed.
+  // The last bit down to the metal is done at feed, from higher where it stands higher than it should.
   const auto comeDown = [&](Vec3 to) {
     const double in = removal_.touch(line(to, to), profile_) / 1000.0;
     over(to.xy());
-    if (in > 0) {
-      rapid({to.x, to.y, to.z + in + style_.entryClearance_mm});
-      feed(to, slow, MoveKind::Enter);
-    } else {
-      rapid(to);
-    }
+    rapid({to.x, to.y, to.z + in + std::min(style_.entryClearance_mm, kTouch_mm)});
+    feed(to, slow, MoveKind::Enter);
   };
   if (metal == 0 || top - start.z <= kPlungeDepth_mm) {
     plunge();
@@ -307,7 +321,6 @@ void Walk::enter(const Pass& pass) {
     plunge();
     return;
   }
-  const double from = top + std::min(style_.entryClearance_mm, 0.2);
   // Round a ring that is hardly wider than a point a ramp would turn on the spot some thousand times.
   const bool point = planLength(pass) < 2.0 * std::numbers::pi * kLeastHelixShare * diameter;
   if (!(pass.fullWidth && pass.closed) || point) {
@@ -319,20 +332,26 @@ void Walk::enter(const Pass& pass) {
       const Vec2 centre = start.xy() + left * r;
       if (room(centre) + 1e-6 < r) continue;
       const std::vector<Segment> helix =
-          helixEntry(centre, r, from, start.z, ramp, std::atan2(start.y - centre.y, start.x - centre.x));
+          helixEntry(centre, r, top, start.z, ramp, std::atan2(start.y - centre.y, start.x - centre.x));
       comeDown(helix.front().start);
       along(helix, MoveKind::Enter, slow);
       down_ = true;
       return;
     }
   }
-  const std::vector<Segment> way = rampEntry(pass, from, ramp, pass.fullWidth ? style_.slotStep_mm : 0.0);
+  // Round a full-width pass in slot steps: that is cutting, not entering.
+  const bool spiral = pass.fullWidth && pass.closed;
+  const std::vector<Segment> way = rampEntry(pass, top, ramp, spiral ? style_.slotStep_mm : 0.0);
   if (way.empty()) {
-    comeDown({start.x, start.y, from});
+    comeDown({start.x, start.y, top});
     feed(start, slow, MoveKind::Enter);
   } else {
     comeDown(way.front().start);
-    along(way, MoveKind::Enter, slow);
+    const double slope = (way.front().start.z - way.front().end.z) / norm((way.front().end - way.front().start).xy());
+    if (spiral)
+      cut(way, MoveKind::Cut, fallingFeed(slope), false);
+    else
+      along(way, MoveKind::Enter, slow);
   }
   down_ = true;
 }
@@ -376,26 +395,21 @@ void Walk::to(const Pass& pass) {
   }
 }
 
-// A full-width pass with open ends goes down in slot steps, to and fro.
+// A full-width pass with open ends goes down in slot steps, to and fro; each layer begins where the last one ended.
 void Walk::fullWidthOpen(const Pass& pass) {
-  const double bottom = pass.points.front().z, depth = style_.top_mm - bottom;
+  const double bottom = pass.points.front().z, top = std::max(style_.top_mm, bottom), depth = top - bottom;
   const int count = std::max(1, static_cast<int>(std::ceil(depth / std::max(style_.slotStep_mm, 0.01) - 1e-9)));
   Pass step = pass;
-  const cutting::Conditions& c = operation_.conditions;
-  const Speed slot = style_.slotStepFeed.base > 0 ? style_.slotStepFeed : c.slotFeed.base > 0 ? c.slotFeed : c.feed;
   for (int i = 1; i <= count; ++i) {
-    const double z = i == count ? bottom : style_.top_mm - depth * i / count;
+    const double above = top - depth * (i - 1) / count, z = i == count ? bottom : top - depth * i / count;
     for (Vec3& p : step.points) p.z = z;
     if (i == 1) {
       if (down_) over(step.points.front().xy());
       enter(step);
     } else {
-      // The next layer begins where the last one ended, which may stand in metal: ramp into it.
-      const std::vector<Segment> way = rampEntry(
-          step, here_.z, operation_.conditions.rampAngle.rad > 0 ? operation_.conditions.rampAngle : degrees(2.0), 0.0);
-      along(way, MoveKind::Enter, operation_.conditions.enterFeed.base > 0 ? operation_.conditions.enterFeed : slot);
+      along(rampEntry(step, above, rampAngle(), 0.0), MoveKind::Enter, entryFeed());
     }
-    cut(fitted(step, style_.fitTolerance_mm), MoveKind::Cut, slot, false);
+    cut(fitted(step, style_.fitTolerance_mm), MoveKind::Cut, slotFeed(), false);
     std::reverse(step.points.begin(), step.points.end());
   }
   back_.clear();
@@ -431,8 +445,7 @@ void Walk::surface(const Pass& pass) {
   if (pass.points.size() < 2) return;
   const Vec3 start = pass.points.front();
   const double metal = removal_.touch(line(start, start), profile_) / 1000.0;
-  const Speed slow =
-      operation_.conditions.enterFeed.base > 0 ? operation_.conditions.enterFeed : operation_.conditions.feed;
+  const Speed slow = entryFeed();
   over(start.xy());
   rapid({start.x, start.y, std::min(safe_mm_, start.z + metal + style_.entryClearance_mm)});
   feed(start, slow, MoveKind::Enter);

@@ -39,6 +39,35 @@ TEST(Narrow, ABentSlotIsFollowed) {
   EXPECT_NEAR(planLength(passes.front()), 10.0 * std::numbers::pi / 2 - 1.0, 0.3);
 }
 
+// A slot of half a turn and two straight legs, as drawn with chords: its middle is pi r + 2 legs, end to end.
+TEST(Narrow, TheMiddleOfAUIsOneWay) {
+  const double r = 17.1, leg = 8.0, width = 1.8;
+  const auto ring = [&](double radius) {
+    return unite(disc({leg, 0}, radius), rectangle({0, -radius}, {leg, radius}));
+  };
+  const Region u = subtract(subtract(ring(r + width / 2), ring(r - width / 2)), rectangle({-40, -30}, {0, 30}));
+  const Region obstacle = subtract(rectangle({-5, -30}, {40, 30}), u);
+  const Region room = narrowRoom(u, obstacle, 0.75, 0.2, 0.02);
+  const std::vector<Pass> passes = middlePasses(room, 0.0);
+  ASSERT_EQ(passes.size(), 1u);
+  EXPECT_FALSE(passes.front().closed);
+  // The legs are open on one side, where the cutter runs half its width out of the drawing.
+  EXPECT_NEAR(planLength(passes.front()), std::numbers::pi * r + 2.0 * leg, 1.7);
+  for (const Vec3& p : passes.front().points)
+    if (p.x > leg) {
+      EXPECT_NEAR(norm(p.xy() - Vec2{leg, 0}), r, 0.02);
+    }
+}
+
+TEST(Narrow, ARoundSlotIsGoneRoundOnce) {
+  const Region slot = subtract(disc({0, 0}, 10.6), disc({0, 0}, 9.4));
+  const std::vector<Pass> passes =
+      middlePasses(narrowRoom(slot, subtract(rectangle({-15, -15}, {15, 15}), slot), 0.5, 0.2, 0.02), 0.0);
+  ASSERT_EQ(passes.size(), 1u);
+  EXPECT_TRUE(passes.front().closed);
+  EXPECT_NEAR(planLength(passes.front()), 20.0 * std::numbers::pi, 0.1);
+}
+
 TEST(Narrow, ALockCutIsSlottedInStepsAndThenFinished) {
   test::PlatePart part(test::roundedRectangle({0, 0}, {40, 20}, 4), 2.0, 2.0);
   part.window(test::roundedRectangle({8, 8.8}, {32, 10}, 0.5999));
@@ -50,15 +79,15 @@ TEST(Narrow, ALockCutIsSlottedInStepsAndThenFinished) {
   const auto slot = std::find_if(plan.operations.begin(), plan.operations.end(),
                                  [](const Operation& o) { return o.kind == OperationKind::Slot; });
   ASSERT_NE(slot, plan.operations.end());
-  // Nearly all of the slot goes at full width, in the depth steps of a slot: ceil((2.0 + 0.2) / step) passes of 22.8
-  // mm.
+  // Nearly all of the slot goes at full width, in the depth steps of a slot: ceil((2.0 + 0.2) / step) passes from
+  // end to end.
   EXPECT_GT(static_cast<double>(slot->removed.um3) * 1e-9, 0.7 * 24 * 1.2 * 2.0);
   const cutting::Cutter cutter = *cutting::findCutter(cutting::builtInTables(), slot->cutter);
   EXPECT_LT(toMm(cutter.diameter), 1.2);
   double length = 0.0;
   for (const Move& m : slot->moves)
     if (m.kind == MoveKind::Cut) length += chipledger::length(m.segment);
-  const double passes = length / (24.0 - 1.2);
+  const double passes = length / (24.0 - toMm(cutter.diameter));
   EXPECT_NEAR(passes, std::round(passes), 0.15);
   EXPECT_GE(passes, 2.2 / toMm(cutter.diameter) - 0.2);
   EXPECT_GT(slot->conditions.slotFeed.base, 0.0);

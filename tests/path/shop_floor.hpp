@@ -17,6 +17,7 @@ struct ShopFloor {
   Region blankPlan;  ///< where the blank is no upright rectangle: its plan in the plate frame
   field::StockBlock stock;
   cutting::Material material;
+  std::vector<cutting::Cutter> crib{cutting::builtInTables().crib};
   std::vector<SetupPlan> plans;
 
   ShopFloor(test::PlatePart& p, double bottom, double top, int cell = 50)
@@ -73,7 +74,7 @@ struct ShopFloor {
     work.firstSide = plans.empty();
     work.material = &material;
     work.tables = &cutting::builtInTables();
-    work.crib = cutting::builtInTables().crib;
+    work.crib = crib;
     work.moneyPerMachineMinute = 1.0;
     work.cell_um = cell_um;
     Result<SetupPlan> result = planSetup(work, stock);

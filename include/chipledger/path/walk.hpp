@@ -5,6 +5,11 @@
 // Feed from engagement (roughing): cos phi = 1 - a_e / R. Below 90 degrees the feed grows as 1 / sin phi, at most 2.5
 // times; from 90 to 180 degrees it falls evenly to the slot feed. Pieces of path whose feeds lie within 6 % are run as
 // one at their harmonic mean, so that length over feed stays the sum of the pieces (engine notes 4).
+// Full-width passes go down in slot steps. An open one is cut to and fro: each layer begins where the last one ended,
+// by a ramp of one step to and fro (t / tan a long, at entry feed), so with n layers of length L
+//   seconds = n L / slot feed + n t / (sin a * entry feed) + the way down to the metal
+// A closed one goes down in a spiral of one step a turn; its feed lies between the slot feed (level) and the entry feed
+// (at the ramp angle), by its slope.
 // Holds: the metal booked to an operation's details is the metal the field lost, to the last count.
 #include <chipledger/cutting/conditions.hpp>
 #include <chipledger/cutting/cutter.hpp>
@@ -76,6 +81,11 @@ private:
   bool open(Vec2 p) const;
   double room(Vec2 p) const;
   void fullWidthOpen(const Pass& pass);
+  Angle rampAngle() const;
+  Speed entryFeed() const;
+  Speed slotFeed() const;
+  /// Along a full-width way that falls by `slope`.
+  Speed fallingFeed(double slope) const;
 
   field::Removal& removal_;
   Operation operation_;
