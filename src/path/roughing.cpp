@@ -28,14 +28,16 @@ double binOf(const ClearTask& task) {
 class Neighbours {
 public:
   explicit Neighbours(double bin) : bin_(bin) {}
-  void add(Vec2 p, int owner) { bins_[key(p.x, p.y)].push_back({p, owner}); }
+  void add(Vec2 p, int owner) { bins_[key(index(p.x), index(p.y))].push_back({p, owner}); }
   // Nearest point within `reach` (at most one bin); -1 when there is none.
   int nearest(Vec2 p, double reach, double* distance = nullptr) const {
     int owner = -1;
     double best = reach;
+    // Whole bins are counted on: a place on the border of two plus one bin may round into the one after the next.
+    const std::int64_t x = index(p.x), y = index(p.y);
     for (int dx = -1; dx <= 1; ++dx) {
       for (int dy = -1; dy <= 1; ++dy) {
-        const auto found = bins_.find(key(p.x + dx * bin_, p.y + dy * bin_));
+        const auto found = bins_.find(key(x + dx, y + dy));
         if (found == bins_.end()) continue;
         for (const auto& [q, who] : found->second) {
           const double gap = norm(p - q);
@@ -52,10 +54,8 @@ public:
 
 private:
   // Only looked up, never walked through, so its order does not matter.
-  std::int64_t key(double x, double y) const {
-    return (static_cast<std::int64_t>(std::floor(x / bin_)) << 32) ^
-           (static_cast<std::int64_t>(std::floor(y / bin_)) & 0xffffffff);
-  }
+  std::int64_t index(double x) const { return static_cast<std::int64_t>(std::floor(x / bin_)); }
+  static std::int64_t key(std::int64_t x, std::int64_t y) { return (x << 32) ^ (y & 0xffffffff); }
   double bin_;
   std::unordered_map<std::int64_t, std::vector<std::pair<Vec2, int>>> bins_;
 };
