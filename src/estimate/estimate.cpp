@@ -17,11 +17,6 @@
 namespace chipledger::estimate {
 namespace {
 
-/// Re-plans for detail prices run on cells this much coarser: minutes move by less than 1 % between 0.1 and 0.05 mm,
-/// and the part with and without the detail are planned on the same cells.
-constexpr int kCoarser = 2;
-constexpr int kCoarsest_um = 100;
-
 /// Why a detail has no price of its own; empty when it can be taken away.
 std::string cannotBeTakenAway(const detail::Detail& d) {
   using detail::DetailKind;
@@ -270,8 +265,7 @@ private:
   }
 
   Result<int> priceDetails() {
-    const int coarse = std::max(cell(), std::min(kCoarsest_um, kCoarser * cell()));
-    const PlanRequest drawn = requestFor(*drawn_.solid, {}, coarse);
+    const PlanRequest drawn = requestFor(*drawn_.solid, {}, coarser(cell()));
     const auto replanner = Replanner::make(drawn, options_.batches);
     if (!replanner) return tl::make_unexpected(replanner.error());
     numericDoubts(drawn, replanner->base());

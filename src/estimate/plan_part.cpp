@@ -7,71 +7,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <map>
-#include <mutex>
+
+#include "estimate/plan_memory.hpp"
 
 namespace chipledger::estimate {
-namespace {
-
-/// FNV-1a over plain numbers: tells whether a setup sees the same metal and the same work again.
-class Hash {
-public:
-  void add(const void* data, std::size_t bytes) {
-    const auto* p = static_cast<const unsigned char*>(data);
-    for (std::size_t i = 0; i < bytes; ++i) value_ = (value_ ^ p[i]) * 1099511628211ull;
-  }
-  template <class T>
-  void addNumber(T number) {
-    add(&number, sizeof number);
-  }
-  void addText(const std::string& text) {
-    add(text.data(), text.size());
-    addNumber(text.size());
-  }
-  void addField(const std::vector<std::int32_t>& cells) {
-    // Eight bytes at a time: a field of some million cells in a millisecond or two.
-    std::uint64_t value = value_;
-    std::size_t i = 0;
-    for (; i + 2 <= cells.size(); i += 2) {
-      const std::uint64_t pair = static_cast<std::uint32_t>(cells[i]) |
-                                 (static_cast<std::uint64_t>(static_cast<std::uint32_t>(cells[i + 1])) << 32);
-      value = (value ^ pair) * 0x9E3779B97F4A7C15ull;
-      value ^= value >> 29;
-    }
-    for (; i < cells.size(); ++i) value = (value ^ static_cast<std::uint32_t>(cells[i])) * 1099511628211ull;
-    value_ = value;
-  }
-  std::uint64_t value() const { return value_; }
-
-private:
-  std::uint64_t value_{14695981039346656037ull};
-};
-
-}  // namespace
-
-class PlanMemory {
-public:
-  struct Known {
-    std::shared_ptr<const SetupRun> run;
-    field::StockBlock after;
-  };
-  std::shared_ptr<const Known> find(std::uint64_t key) const {
-    const std::lock_guard lock(mutex_);
-    const auto it = known_.find(key);
-    return it == known_.end() ? nullptr : it->second;
-  }
-  void keep(std::uint64_t key, std::shared_ptr<const Known> known) {
-    const std::lock_guard lock(mutex_);
-    known_.emplace(key, std::move(known));
-  }
-
-private:
-  mutable std::mutex mutex_;
-  std::map<std::uint64_t, std::shared_ptr<const Known>> known_;
-};
-
-std::shared_ptr<PlanMemory> makePlanMemory() { return std::make_shared<PlanMemory>(); }
-
 namespace {
 
 /// Frame of the blank outside the outline and allowances stay below this share of the blank.
@@ -221,7 +160,7 @@ private:
     const auto keepSide = [&] {
       if (!s.plateSide) sideCuts_.push_back({toSetup, stock.top});
     };
-    const std::uint64_t key = memory_ != nullptr ? keyOf(view, stock, work, s) : 0;
+    const std::uint64_t key = memory_ != nullptr ? setupKey(r_, view, stock, work) : 0;
     if (memory_ != nullptr) {
       if (const auto known = memory_->find(key)) {
         stock = known->after;
@@ -286,28 +225,6 @@ private:
     out_.setups.push_back(s);
     out_.runs.push_back(std::move(run));
     return 0;
-  }
-
-  std::uint64_t keyOf(const field::SetupView& view, const field::StockBlock& stock, const path::Work& work,
-                      const setup::Setup& s) const {
-    Hash hash;
-    hash.addNumber(work.blankTop_mm);
-    hash.addNumber(work.blankBottom_mm);
-    hash.addNumber(work.setupIndex);
-    hash.addNumber(work.cutOutline);
-    hash.addText(s.name);
-    hash.addNumber(r_.cell_um);
-    hash.addField(
-        view.heights(s.plateSide ? field::gridInSetup(stock.top.spec, view.plateToSetup()) : stock.top.spec).cells);
-    hash.addField(stock.top.cells);
-    hash.addField(stock.bottom.cells);
-    for (const field::Gap& gap : stock.gaps) {
-      hash.addNumber(gap.cell);
-      hash.addNumber(gap.top);
-      hash.addNumber(gap.bottom);
-    }
-    for (int d : work.served) hash.addText(r_.details->list[static_cast<std::size_t>(d)].name);
-    return hash.value();
   }
 
   // left = metal still on the blank that is no part; what further directions took is metal the plate sides left.

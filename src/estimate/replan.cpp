@@ -1,8 +1,15 @@
 #include <chipledger/estimate/replan.hpp>
 
+#include <algorithm>
+
 #include "estimate/causes.hpp"
 
 namespace chipledger::estimate {
+
+int coarser(int cell_um) {
+  constexpr int kCoarser = 2, kCoarsest_um = 100;
+  return std::max(cell_um, std::min(kCoarsest_um, kCoarser * cell_um));
+}
 
 Stack stackOf(const ledger::Ledger& book) {
   Stack stack{};

@@ -2,9 +2,6 @@
 
 #include <fmt/format.h>
 #include <chipledger/detail/change.hpp>
-#include <chipledger/estimate/doubt.hpp>
-#include <chipledger/estimate/drawn_part.hpp>
-#include <chipledger/estimate/price.hpp>
 #include <chipledger/estimate/replan.hpp>
 #include <chipledger/parallel/parallel.hpp>
 
@@ -13,64 +10,27 @@
 #include <map>
 #include <mutex>
 
+#include "vary/points.hpp"
 #include "vary/run_key.hpp"
-#include "vary/target.hpp"
 
 namespace chipledger::vary {
 
-struct Sweep::Plan {
-  estimate::DrawnPart drawn;
-  const shop::Shop* shop{};
-  std::vector<Target> planned, priced;
-};
+struct Sweep::Plan : Points {};
 
 namespace {
 
-/// Values of a run through `axes` at place `index`, the last axis fastest.
-std::vector<double> valuesAt(const std::vector<Target>& axes, std::size_t index) {
-  std::vector<double> values(axes.size());
-  for (std::size_t a = axes.size(); a-- > 0;) {
-    const std::vector<double>& list = axes[a].axis.values;
-    values[a] = list[index % list.size()];
-    index /= list.size();
-  }
-  return values;
-}
-
-std::size_t countOf(const std::vector<Target>& axes) {
-  std::size_t count = 1;
-  for (const Target& t : axes) count *= t.axis.values.size();
-  return count;
-}
-
-/// The metal and the details with every change of a point made.
-struct Metal {
-  detail::Details details;
-  std::shared_ptr<const field::Solid> solid;
-};
-
-Result<Metal> changedMetal(const estimate::DrawnPart& drawn, const std::vector<Target>& axes,
-                           const std::vector<double>& values) {
-  Metal metal{drawn.details, drawn.solid};
-  for (std::size_t a = 0; a < axes.size(); ++a) {
-    if (axes[a].kind != Target::Kind::Detail) continue;
-    const detail::Standing standing{drawn.body, drawn.setups.partToPlate, metal.solid.get(), &metal.details};
-    auto changed = detail::withDimension(standing, axes[a].detail, axes[a].dimension, mm(values[a]));
-    if (!changed) return tl::make_unexpected(changed.error());
-    if (!changed->changes.empty())
-      metal.solid = std::make_shared<const field::Solid>(metal.solid->changed(std::move(changed->changes)));
-    metal.details = std::move(changed->details);
-  }
-  return metal;
-}
-
-std::vector<std::string> cuttersOf(const estimate::MachinePlan& plan) {
-  std::vector<std::string> ids;
-  for (const auto& run : plan.runs)
-    for (const path::Operation& op : run->plan.operations) ids.push_back(op.cutter);
-  std::sort(ids.begin(), ids.end());
-  ids.erase(std::unique(ids.begin(), ids.end()), ids.end());
-  return ids;
+/// How the points come about, where that is not how `price` goes about it.
+void sayHow(const Points& points, Notes& notes) {
+  if (points.coarse())
+    notes.push_back({NoteSeverity::Info, "sweep-cells",
+                     fmt::format("Points are planned on cells of {:.3g} mm and moved by what the part as drawn differs "
+                                 "on cells of {:.3g} mm.",
+                                 estimate::coarser(points.drawn.cell_um) / 1000.0, points.drawn.cell_um / 1000.0),
+                     ""});
+  for (const Target& t : points.priced)
+    if (t.weighsInPlan)
+      notes.push_back({NoteSeverity::Info, "plan-kept",
+                       "Priced on the plan at the value in force: cutters are not chosen anew.", t.axis.key});
 }
 
 }  // namespace
@@ -116,81 +76,25 @@ Result<Sweep> Sweep::make(const part::Part& part, const part::Body& body, const 
                                                                 &shared->drawn.details.notes, &shared->drawn.notes})
     table.notes.insert(table.notes.end(), notes->begin(), notes->end());
   table.questions = shared->drawn.details.questions;
+  shared->batches = table.batches;
+  sayHow(*shared, table.notes);
   table.run = runKey(shared->drawn, shop, table);
   sweep.shared_ = std::move(shared);
   return sweep;
 }
 
-std::vector<Row> Sweep::rowsOf(std::size_t planned) const {
-  const Plan& plan = *shared_;
-  const std::vector<double> at = valuesAt(plan.planned, planned);
-  shop::Shop shop = *plan.shop;
-  for (std::size_t a = 0; a < at.size(); ++a)
-    if (plan.planned[a].kind == Target::Kind::Shop) plan.planned[a].set(shop, at[a]);
-  std::string hole;
-  estimate::MachinePlan machine;
-  std::vector<path::HoleOrder> holes;
-  auto metal = changedMetal(plan.drawn, plan.planned, at);
-  if (!metal) {
-    hole = metal.error().what;
-  } else {
-    estimate::PlanRequest request;
-    request.body = plan.drawn.body;
-    request.setups = &plan.drawn.setups;
-    request.details = &metal->details;
-    request.solid = metal->solid.get();
-    request.holes = holes = estimate::holeOrders(metal->details);
-    request.shop = &shop;
-    request.material = &plan.drawn.material;
-    request.cell_um = plan.drawn.cell_um;
-    auto made = estimate::planPart(request);
-    if (made)
-      machine = std::move(*made);
-    else
-      hole = made.error().what;
-  }
-  std::vector<Row> rows;
-  for (std::size_t p = 0; p < countOf(plan.priced); ++p) {
-    const std::vector<double> further = valuesAt(plan.priced, p);
-    for (std::size_t a = 0; a < further.size(); ++a) plan.priced[a].set(shop, further[a]);
-    for (const int batch : table_.batches) {
-      Row row;
-      row.at = at;
-      row.at.insert(row.at.end(), further.begin(), further.end());
-      row.batch = batch;
-      row.hole = hole;
-      if (hole.empty()) {
-        const estimate::PriceInput input{&machine, &metal->details, {}, holes, &shop};
-        const ledger::Ledger book = estimate::bookPiece(input, batch);
-        row.lines = estimate::stackOf(book);
-        row.perPiece = book.cost();
-        const estimate::Band band = estimate::priceBand(input, batch);
-        row.low = band.low;
-        row.high = band.high;
-        row.machine = book.minutes().likely;
-        row.hands = book.hands();
-        row.plate = machine.blank.step;
-        row.leftBeforeNextStep = machine.blank.leftBeforeNextStep;
-        row.removed = machine.removed;
-        row.setups = static_cast<int>(machine.runs.size());
-        row.cutters = cuttersOf(machine);
-      }
-      rows.push_back(std::move(row));
-    }
-  }
-  return rows;
-}
-
 Table Sweep::run(std::vector<Row> known, const Watch& watch) const {
   Table table = table_;
-  const std::size_t perPlan = countOf(shared_->priced) * table_.batches.size();
+  const std::size_t perPlan = shared_->rowsEach();
   const auto add = [&](Row row) {
     table.rows.push_back(std::move(row));
     markJumps(table, table.rows.size() - 1);
     if (watch.onRow) watch.onRow(table, table.rows.size() - 1);
   };
-  const std::size_t from = std::min(known.size(), table.size()) / perPlan, plans = countOf(shared_->planned);
+  const std::size_t from = std::min(known.size(), table.size()) / perPlan, plans = shared_->plans();
   for (std::size_t r = 0; r < from * perPlan; ++r) add(std::move(known[r]));
+  if (from == plans) return table;
+  const Points::Basis basis = shared_->basis();
   // Plans are taken in order by whichever thread is free and handed on in order.
   std::atomic<std::size_t> next{from};
   std::atomic<bool> stopped{false};
@@ -203,7 +107,7 @@ Table Sweep::run(std::vector<Row> known, const Watch& watch) const {
       return;
     }
     const std::size_t mine = next++;
-    std::vector<Row> rows = rowsOf(mine);
+    std::vector<Row> rows = shared_->rows(mine, basis);
     const std::lock_guard lock(guard);
     ready.emplace(mine, std::move(rows));
     for (auto it = ready.find(due); it != ready.end(); it = ready.find(due)) {

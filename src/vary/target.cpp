@@ -19,14 +19,19 @@ struct ShopValue {
   std::string key, unit;
   double low{}, high{}, now{};
   std::function<void(shop::Shop&, double)> set;
-  bool planned{true};
+  bool planned{true}, priceOfPlate{};
 };
 
-/// Settings that enter the price but no plan: hand work, scrap, what is paid once. The rates of machine and machinist
-/// weigh in the choice of cutters and are planned anew.
+/// Weighs in the choice of cutters.
+bool weighs(const std::string& key) {
+  return key == "rates.machine_per_hour" || key == "rates.machinist_per_hour" || key == "rates.attended_share";
+}
+
+/// Settings that enter the price but no plan: rates, hand work, scrap, what is paid once. The rates of machine and
+/// machinist weigh in the choice of cutters; near the cheapest choice that moves the price little (1 % for a rate a
+/// third higher, measured), and the sweep says that the plan was kept.
 bool moneyAlone(const std::string& key) {
-  for (const char* start :
-       {"bench.", "scrap.", "once.", "pieces_per_set", "rates.bench_", "rates.owner_", "rates.overhead_"})
+  for (const char* start : {"bench.", "scrap.", "once.", "pieces_per_set", "rates."})
     if (key.starts_with(start)) return true;
   return key.starts_with("hands.") && key != "hands.roughing_derate";
 }
@@ -39,14 +44,15 @@ std::vector<ShopValue> shopValues(const shop::Shop& shop, const std::string& mat
                      set(to, v);
                      shop::refreshPlates(to);
                    },
-                   !moneyAlone(s.key)});
+                   !moneyAlone(s.key), false});
   for (const motion::MachineValue& m : motion::machineValues())
     all.push_back({std::string("machine.") + m.key, m.unit, m.low, m.high, m.get(shop.machine),
-                   [set = m.set](shop::Shop& to, double v) { set(to.machine, v); }, true});
+                   [set = m.set](shop::Shop& to, double v) { set(to.machine, v); }, true, false});
   const auto plates = shop.plates.find(material);
   if (plates != shop.plates.end())
     all.push_back({"plate.price_per_kg", "per kg", 0, kMostPricePerKg, plates->second.pricePerKg,
-                   [material](shop::Shop& to, double v) { to.plates.at(material).pricePerKg = v; }, true});
+                   [material](shop::Shop& to, double v) { to.plates.at(material).pricePerKg = v; },
+                   plates->second.pricePerKg <= 0, plates->second.pricePerKg > 0});
   return all;
 }
 
@@ -134,6 +140,8 @@ Result<Target> shopTarget(const Axis& axis, const shop::Shop& shop, const std::s
     Target target;
     target.kind = Target::Kind::Shop;
     target.set = value.set;
+    target.priceOfPlate = value.priceOfPlate;
+    target.weighsInPlan = !value.planned && weighs(value.key);
     target.axis = {axis.key, value.unit, axis.values, value.planned, value.now};
     return target;
   }

@@ -14,6 +14,8 @@ struct Target {
   int detail{-1};
   detail::Dimension dimension{detail::Dimension::Height};
   std::function<void(shop::Shop&, double)> set;  // Shop
+  bool priceOfPlate{};                           // Shop: the price of the blank goes with it
+  bool weighsInPlan{};                           // Shop: the choice of cutters would look at it
   TableAxis axis;
 };
 

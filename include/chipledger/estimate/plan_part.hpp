@@ -53,7 +53,8 @@ struct PlanRequest {
   double gridShift{};  ///< in cells: moves the grid against the part, for the numeric doubt
 };
 
-/// Setups already planned, for re-plans in which a setup sees the same metal and the same work.
+/// Setups already planned, for re-plans in which a setup sees the same metal and the same work. For one shop, material
+/// and body.
 class PlanMemory;
 std::shared_ptr<PlanMemory> makePlanMemory();
 
