@@ -50,6 +50,7 @@ Recogniser::Recogniser(const part::Body& body, const setup::Plan& plan, const Re
     view.levels = findLevels(body, view.graph);
     view.silhouette = silhouette(view.graph);
     view.ground.assign(body.faces.size(), 0);
+    view.ledge.assign(body.faces.size(), -1);
     view.levelDetail.assign(view.levels.list.size(), -1);
     if (plan.setups[s].plateSide) (plan.setups[s].fromAbove ? outer_ : back_) = static_cast<int>(s);
     views_.push_back(std::move(view));

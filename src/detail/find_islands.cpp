@@ -9,7 +9,7 @@ constexpr double kLeastDome = 0.05;    // mm
 
 }  // namespace
 
-/// Flat-topped metal left standing: levels all of whose outer border leads down.
+/// Flat-topped metal left standing: levels whose outer border leads down, all of it or where nothing higher stands.
 void Recogniser::findIslands(int viewIndex) {
   View& view = views_[static_cast<std::size_t>(viewIndex)];
   if (sideOf(view) == Side::Other) return;
@@ -20,7 +20,7 @@ void Recogniser::findIslands(int viewIndex) {
                    [&](std::size_t a, std::size_t b) { return view.levels.list[a].z > view.levels.list[b].z; });
   struct Pending {
     int detail;
-    double foot;
+    double top, foot;
     std::vector<Flood::Touch> touched;
   };
   std::vector<Pending> made;
@@ -29,13 +29,26 @@ void Recogniser::findIslands(int viewIndex) {
     if (!level.served || level.loops.empty() || view.levelDetail[l] >= 0) continue;
     if (std::any_of(level.faces.begin(), level.faces.end(), [&](int f) { return claimed(f); })) continue;
     const LevelLoop& border = level.loops.front();
-    if (!border.outer || border.up() >= kTolerances.share * border.length()) continue;
-    const Flood sides = flood(view, border.borders, level.z, Way::Down);
-    if (sides.touched.empty() && !sides.meetsGround) continue;
-    double foot = -1;
+    if (!border.outer) continue;
+    if (border.up() >= kTolerances.share * border.length() && !promontory(view, level)) continue;
+    std::vector<LevelBorder> downs;
+    std::copy_if(border.borders.begin(), border.borders.end(), std::back_inserter(downs),
+                 [](const LevelBorder& b) { return b.leads == Leads::Down; });
+    const Flood sides = flood(view, downs, level.z, Way::Down);
+    // A top that a recess parted from one found before stands on the same walls.
+    const Pending* same = nullptr;
+    for (const LevelBorder& b : downs) {
+      for (const Pending& p : made) {
+        if (b.outside >= 0 && owner_[static_cast<std::size_t>(b.outside)] == p.detail &&
+            std::abs(p.top - level.z) < kTolerances.level)
+          same = &p;
+      }
+    }
+    if (sides.touched.empty() && !sides.meetsGround && same == nullptr) continue;
+    double foot = same != nullptr ? same->foot : -1;
     const double all = sides.touchedLength();
     for (const Flood::Touch& t : sides.touched) {
-      if (t.length < kFootShare * all || t.z > level.z - kLeastHeight) continue;
+      if (same != nullptr || t.length < kFootShare * all || t.z > level.z - kLeastHeight) continue;
       // The body's own floor where it is met; else the highest floor below.
       if (std::abs(t.z - view.bodyZ) < kTolerances.level) {
         foot = t.z;
@@ -82,7 +95,7 @@ void Recogniser::findIslands(int viewIndex) {
     for (const int f : own) {
       if (!edgeBreak(view, f)) claim(f, index);
     }
-    made.push_back({index, foot, sides.touched});
+    made.push_back({index, level.z, foot, same != nullptr ? same->touched : sides.touched});
   }
   for (const Pending& p : made) {
     Detail& d = found_[static_cast<std::size_t>(p.detail)];

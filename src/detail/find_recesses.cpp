@@ -1,5 +1,3 @@
-#include <numbers>
-
 #include "detail/recogniser.hpp"
 
 namespace chipledger::detail {
@@ -8,40 +6,39 @@ namespace {
 constexpr double kRimShare = 0.1;  // of the rim met by the walls: less is a neighbour that happens to touch
 constexpr double kOneWall = 1.75;  // rad: walls that turn less than about 100 degrees bound a step, not a bay
 
-struct Run {
-  double length{}, turned{};
-  Vec2 first, last;
-};
+}  // namespace
 
-/// Runs of borders that lead up, along a closed loop.
-std::vector<Run> upRuns(const LevelLoop& loop) {
-  std::vector<Run> runs;
-  const std::size_t n = loop.borders.size();
-  std::size_t start = 0;
-  while (start < n && loop.borders[start].leads == Leads::Up) ++start;
-  if (start == n) return {{loop.length(), 2 * std::numbers::pi, {}, {}}};
-  const auto turn = [](Vec2 a, Vec2 b) { return std::atan2(cross(a, b), dot(a, b)); };
-  bool in = false;
-  for (std::size_t k = 1; k <= n; ++k) {
-    const LevelBorder& b = loop.borders[(start + k) % n];
-    if (b.leads == Leads::Down) {
-      in = false;
-      continue;
-    }
-    if (!in) {
-      runs.push_back({0, 0, b.startDirection, b.startDirection});
-    } else {
-      runs.back().turned += turn(runs.back().last, b.startDirection);
-    }
-    in = true;
-    runs.back().length += b.length;
-    runs.back().turned += turn(b.startDirection, b.endDirection);
-    runs.back().last = b.endDirection;
+/// A floor part of whose border carries something higher, and that stands itself: all its other borders lead down to
+/// floors, and go farther round than the wall above it.
+bool Recogniser::promontory(const View& view, const Level& level) const {
+  if (sideOf(view) == Side::Other || level.loops.empty()) return false;
+  const LevelLoop& border = level.loops.front();
+  const double up = border.up(), length = border.length();
+  if (!border.outer || up < kTolerances.share * length || up > (1 - kTolerances.share) * length || !border.standsOut())
+    return false;
+  double toRings = 0;
+  for (const LevelBorder& b : border.borders) {
+    if (b.leads == Leads::Up) continue;
+    const int ring = ringBelow(view, b);
+    if (ring >= 0 && ring == view.silhouette.outer) return false;
+    if (ring >= 0) toRings += b.length;
   }
-  return runs;
+  return toRings < 0.5 * (length - up);
 }
 
-}  // namespace
+/// The sides of promontories are theirs, though they bound the floor below as well.
+void Recogniser::markLedges(View& view) const {
+  for (std::size_t l = 0; l < view.levels.list.size(); ++l) {
+    const Level& level = view.levels.list[l];
+    if (!level.served || view.levelDetail[l] >= 0 || !promontory(view, level)) continue;
+    std::vector<LevelBorder> downs;
+    for (const LevelBorder& b : level.loops.front().borders) {
+      if (b.leads == Leads::Down) downs.push_back(b);
+    }
+    for (const int f : flood(view, downs, level.z, Way::Down).faces)
+      view.ledge[static_cast<std::size_t>(f)] = static_cast<int>(l);
+  }
+}
 
 void Recogniser::findRecesses(int viewIndex) {
   // A recess that runs out into an open one is open itself.
@@ -51,6 +48,7 @@ void Recogniser::findRecesses(int viewIndex) {
     return kind == DetailKind::Step || kind == DetailKind::OpenPocket;
   };
   View& view = views_[static_cast<std::size_t>(viewIndex)];
+  markLedges(view);
   std::vector<std::size_t> order;
   for (std::size_t l = 0; l < view.levels.list.size(); ++l) order.push_back(l);
   // Deepest first: a wall that a deeper and a shallower recess share belongs to the deeper one.
@@ -70,7 +68,7 @@ void Recogniser::findRecesses(int viewIndex) {
     const LevelLoop& border = level.loops.front();
     if (!border.outer) continue;
     const double length = border.length();
-    if (border.up() < kTolerances.share * length) continue;
+    if (border.up() < kTolerances.share * length || promontory(view, level)) continue;
 
     std::vector<LevelBorder> ups;
     double open = 0;
@@ -119,9 +117,9 @@ void Recogniser::findRecesses(int viewIndex) {
     d.side = sideOf(view);
     d.kind = DetailKind::Pocket;
     if (open > kTolerances.share * length) {
-      const std::vector<Run> runs = upRuns(border);
+      const std::vector<LevelLoop::Run> runs = border.runs(Leads::Up);
       double most = 0;
-      for (const Run& r : runs) most = std::max(most, r.turned);
+      for (const LevelLoop::Run& r : runs) most = std::max(most, r.turned);
       if (runs.size() >= 2)
         d.kind = DetailKind::Slot;
       else

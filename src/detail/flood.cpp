@@ -20,6 +20,13 @@ Flood Recogniser::flood(const View& view, const std::vector<LevelBorder>& border
   const double sign = way == Way::Up ? 1.0 : -1.0;
   std::vector<char> seen(body_.faces.size(), 0);
   std::vector<int> queue;
+  const int start = borders.empty() ? -1 : view.levels.ofFace[static_cast<std::size_t>(borders.front().inside)];
+  const bool lowerOfTwo = std::any_of(borders.begin(), borders.end(), [&](const LevelBorder& b) {
+    return way == Way::Down && b.leads == Leads::Down && start >= 0 &&
+           view.levels.list[static_cast<std::size_t>(start)].loops.front().up() > 0;
+  });
+  // Feet of joined masses run into each other: each belongs to the wall above it.
+  const bool ledges = std::any_of(view.ledge.begin(), view.ledge.end(), [](int l) { return l >= 0; });
   const auto enter = [&](int f) {
     if (f < 0 || seen[static_cast<std::size_t>(f)]) return;
     if (view.levels.ofFace[static_cast<std::size_t>(f)] >= 0) return;
@@ -32,6 +39,7 @@ Flood Recogniser::flood(const View& view, const std::vector<LevelBorder>& border
       return;
     }
     if (claimed(f) || onRing(view, f)) return;
+    if (const int ledge = view.ledge[static_cast<std::size_t>(f)]; ledge >= 0 && ledge != start) return;
     seen[static_cast<std::size_t>(f)] = 1;
     queue.push_back(f);
   };
@@ -82,6 +90,8 @@ Flood Recogniser::flood(const View& view, const std::vector<LevelBorder>& border
         const bool leaves = way == Way::Up ? solid.sense == part::Sense::Convex : solid.sense == part::Sense::Concave;
         if (leaves) continue;
       }
+      if (way == Way::Down && lowerOfTwo && to.high > z + kTolerances.level) continue;
+      if (way == Way::Down && (ledges || lowerOfTwo) && rootFillet(view, f) && rootFillet(view, other)) continue;
       if (way == Way::Up && to.high < z + kTolerances.level) continue;
       if (way == Way::Up && standsHigher(other)) continue;
       enter(other);

@@ -1,11 +1,13 @@
 #include "detail/level.hpp"
 
+#include <numbers>
 #include <numeric>
 
 namespace chipledger::detail {
 namespace {
 
-constexpr double kJoin = 1e-3;  // mm: ends of consecutive edges of a loop
+constexpr double kJoin = 1e-3;         // mm: ends of consecutive edges of a loop
+constexpr double kFartherRound = 0.3;  // rad: a ledge in a corner goes as far round both ways and is a bay
 
 /// Which way the solid goes beyond a border of a floor: the edge's own turn tells; a smooth edge leads into a fillet or
 /// a round, which lies on one side of the level.
@@ -75,6 +77,10 @@ LevelLoop makeLoop(const part::Body& body, const ViewGraph& view, const std::vec
       const Vec2 a = points[1] - points[0], b = points.back() - points[points.size() - 2];
       border.startDirection = a * (1.0 / std::max(norm(a), 1e-12));
       border.endDirection = b * (1.0 / std::max(norm(b), 1e-12));
+      for (std::size_t i = 2; i < points.size(); ++i) {
+        const Vec2 in = points[i - 1] - points[i - 2], out = points[i] - points[i - 1];
+        border.turned += std::atan2(cross(in, out), dot(in, out));
+      }
       loop.ring.insert(loop.ring.end(), points.begin(), points.end() - 1);
     }
     loop.borders.push_back(border);
@@ -96,6 +102,38 @@ double LevelLoop::length() const {
   double sum = 0;
   for (const LevelBorder& b : borders) sum += b.length;
   return sum;
+}
+
+std::vector<LevelLoop::Run> LevelLoop::runs(Leads way) const {
+  const std::size_t n = borders.size();
+  std::size_t start = 0;
+  while (start < n && borders[start].leads == way) ++start;
+  if (start == n) return {{length(), 2 * std::numbers::pi}};
+  const auto turn = [](Vec2 a, Vec2 b) { return std::atan2(cross(a, b), dot(a, b)); };
+  std::vector<Run> list;
+  const LevelBorder* last = nullptr;
+  for (std::size_t k = 1; k <= n; ++k) {
+    const LevelBorder& b = borders[(start + k) % n];
+    if (b.leads != way) {
+      last = nullptr;
+      continue;
+    }
+    if (last == nullptr)
+      list.emplace_back();
+    else
+      list.back().turned += turn(last->endDirection, b.startDirection);
+    list.back().length += b.length;
+    list.back().turned += b.turned;
+    last = &b;
+  }
+  return list;
+}
+
+bool LevelLoop::standsOut() const {
+  double most[2]{-10, -10};
+  for (const Leads way : {Leads::Up, Leads::Down})
+    for (const Run& r : runs(way)) most[way == Leads::Down] = std::max(most[way == Leads::Down], r.turned);
+  return most[1] > most[0] + kFartherRound;
 }
 
 Levels findLevels(const part::Body& body, const ViewGraph& view) {

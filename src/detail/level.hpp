@@ -13,6 +13,7 @@ struct LevelBorder {
   double length{};
   Vec2 from, to;  ///< ends, walked with the level to the left
   Vec2 startDirection, endDirection;
+  double turned{};  ///< rad, to the left, along the border itself
 };
 
 struct LevelLoop {
@@ -22,6 +23,13 @@ struct LevelLoop {
   std::vector<LevelBorder> borders;
   double up() const;  ///< length that leads up
   double length() const;
+  /// Runs of borders that lead one way, along the closed loop; `turned` to the left, corners within the run included.
+  struct Run {
+    double length{}, turned{};
+  };
+  std::vector<Run> runs(Leads way) const;
+  /// Walls below it go farther round than walls above it: a promontory or the lower of two joined masses, not a bay.
+  bool standsOut() const;
 };
 
 struct Level {

@@ -8,6 +8,7 @@ namespace {
 constexpr double kRoundSlack = 0.003;  // relative: chords of a circle lose 0.1 % of its area
 constexpr double kGrooveSlack = 0.02;  // relative: area and border of a band against length times width
 constexpr double kGrooveSlenderness = 3.0;
+constexpr double kBandFill = 0.85;
 
 std::vector<Vec2> hull(std::vector<Vec2> points) {
   std::sort(points.begin(), points.end(), [](Vec2 a, Vec2 b) { return std::pair{a.x, a.y} < std::pair{b.x, b.y}; });
@@ -104,6 +105,7 @@ PlanShape measure(const Region& region) {
     shape.length = std::max(size.x, size.y);
     shape.width = std::min(size.x, size.y);
     shape.centre = d * box.centre().x + perp(d) * box.centre().y;
+    shape.along = size.x >= size.y ? d : perp(d);
   }
   const double size = std::abs(signedArea(ring)), border = perimeter(ring);
   const double diameter = std::sqrt(4 * size / std::numbers::pi);
@@ -117,6 +119,12 @@ PlanShape measure(const Region& region) {
     for (const Vec2 p : ring) most = std::max(most, norm(p - middle));
     shape.length = shape.width = 2 * most;
     shape.centre = middle;
+    return shape;
+  }
+  // A straight band whatever its ends are like: full width along most of its rectangle. An ellipse fills less of it.
+  if (shape.length > kGrooveSlenderness * shape.width && size > kBandFill * shape.length * shape.width &&
+      widthIs(piece, shape.width, kGrooveSlack * shape.width + 0.005)) {
+    shape.groove = shape.straight = true;
     return shape;
   }
   // A band of width w and middle length m has area w m + pi w^2/4 and border 2 m + pi w with round ends, w m and
@@ -139,6 +147,25 @@ PlanShape measure(const Region& region) {
     break;
   }
   return shape;
+}
+
+Region roundedRectangle(const PlanShape& shape, double radius) {
+  constexpr double kChord = 0.002;  // mm
+  const double r = std::clamp(radius, 0.0, 0.5 * shape.width);
+  const double x = 0.5 * shape.length - r, y = 0.5 * shape.width - r;
+  const int steps =
+      r > kChord ? std::max(2, static_cast<int>(std::ceil(0.5 * std::numbers::pi / (2 * std::acos(1 - kChord / r)))))
+                 : 0;
+  Ring ring;
+  for (int corner = 0; corner < 4; ++corner) {
+    const double cx = corner == 0 || corner == 3 ? x : -x, cy = corner < 2 ? y : -y;
+    for (int k = 0; k <= steps; ++k) {
+      const double a = 0.5 * std::numbers::pi * (corner + (steps ? static_cast<double>(k) / steps : 0.0));
+      const Vec2 local{cx + r * std::cos(a), cy + r * std::sin(a)};
+      ring.push_back(shape.centre + shape.along * local.x + perp(shape.along) * local.y);
+    }
+  }
+  return clean({ring});
 }
 
 }  // namespace chipledger::detail

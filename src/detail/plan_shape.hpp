@@ -12,10 +12,13 @@ struct PlanShape {
   /// middle line plus one width.
   bool groove{};
   bool straight{true};
+  Vec2 along{1, 0};  ///< unit, of the rectangle's long side
 };
 
 /// Measures the outer ring of `region` (its largest piece).
 PlanShape measure(const Region& region);
+/// The rectangle of a shape with corners of this radius (at most half its width).
+Region roundedRectangle(const PlanShape& shape, double radius);
 /// The region without its holes.
 Region filled(const Region& region);
 /// The smallest convex region round it.

@@ -24,6 +24,7 @@ struct View {
   Silhouette silhouette;
   std::vector<int> levelDetail;  ///< detail whose floor or top a level is; -1 none yet
   int bodyLevel{-1};
+  std::vector<int> ledge;    ///< per face: level of the promontory whose side it is, or -1
   std::vector<char> ground;  ///< per face: the carved face of the body where it has no floor
   double bodyZ{};            ///< height of the body's floor in this view
 };
@@ -54,6 +55,8 @@ private:
   void findBores();
   // find_recesses.cpp
   void findRecesses(int viewIndex);
+  bool promontory(const View& view, const Level& level) const;
+  void markLedges(View& view) const;
   // find_islands.cpp
   void findIslands(int viewIndex);
   void findDomes(int viewIndex);
@@ -67,6 +70,9 @@ private:
   void sideFaces();
   // join_pieces.cpp
   void joinPieces();
+  void joinAcross(std::size_t detail, std::size_t cut);
+  void giveLedgesBack();
+  void hostsOfRecesses();
   // relate.cpp
   void relate();
   void joinStrokes();
@@ -85,6 +91,7 @@ private:
 
   enum class Way { Up, Down };
   /// Walks from the far faces of `borders` away from the level at `z`, up or down, over anything that is no level.
+  /// Sides of promontories are entered from their own level only.
   Flood flood(const View& view, const std::vector<LevelBorder>& borders, double z, Way way) const;
   /// Union of the projections of faces, in the view's plane.
   Region projection(const View& view, const std::vector<int>& faces) const;

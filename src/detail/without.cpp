@@ -3,12 +3,10 @@
 namespace chipledger::detail {
 namespace {
 
-field::Change prism(field::Prism::Act act, const Region& region, double low, double high) {
-  field::Change change;
-  change.kind = field::Change::Kind::Prism;
-  change.prism = {act, region, low, high};
-  return change;
-}
+/// mm: footprints are chords within 0.002 mm of the walls they stand for; a filling reaches this far into the metal
+/// round it, and what is cut down that far beyond its foot, so that no sliver is left between them.
+constexpr double kSeam = 0.006;
+constexpr double kSameHeight = 0.01;  // mm
 
 bool goesThrough(const Detail& d) {
   return d.through && (d.kind == DetailKind::Bore || d.kind == DetailKind::Thread || d.kind == DetailKind::Window ||
@@ -16,94 +14,164 @@ bool goesThrough(const Detail& d) {
 }
 
 bool recess(const Detail& d) {
-  return !d.through &&
-         (d.kind == DetailKind::Pocket || d.kind == DetailKind::OpenPocket || d.kind == DetailKind::Slot ||
-          d.kind == DetailKind::Step || d.kind == DetailKind::Thinning || d.kind == DetailKind::Lettering);
-}
-
-/// Metal put back into a recess leaves the openings that stay: a bore in a pocket's floor then starts at the body.
-void fillRecess(const Details& details, const Detail& d, const std::vector<int>& group,
-                std::vector<field::Change>& changes) {
-  Region region = d.footprint;
-  for (std::size_t k = 0; k < details.list.size(); ++k) {
-    const Detail& other = details.list[k];
-    if (!goesThrough(other) || other.side == Side::Other ||
-        std::find(group.begin(), group.end(), static_cast<int>(k)) != group.end())
-      continue;
-    region = subtract(region, other.footprint);
-  }
-  if (!region.empty()) changes.push_back(prism(field::Prism::Act::Add, region, d.low_mm, d.high_mm));
-}
-
-/// Metal put back into an opening goes up to the floor of a recess that stays over it, elsewhere to the body.
-void fillOpening(const Details& details, const Detail& d, const std::vector<int>& group,
-                 std::vector<field::Change>& changes) {
-  struct Piece {
-    Region region;
-    double low, high;
-  };
-  std::vector<Piece> list{{d.footprint, d.low_mm, d.high_mm}};
-  for (std::size_t k = 0; k < details.list.size(); ++k) {
-    const Detail& other = details.list[k];
-    if (!recess(other) || (other.side != Side::Outer && other.side != Side::Back) ||
-        std::find(group.begin(), group.end(), static_cast<int>(k)) != group.end())
-      continue;
-    std::vector<Piece> next;
-    for (const Piece& p : list) {
-      const Region under = intersect(p.region, other.footprint);
-      if (under.empty()) {
-        next.push_back(p);
-        continue;
-      }
-      const Region beside = subtract(p.region, other.footprint);
-      if (!beside.empty()) next.push_back({beside, p.low, p.high});
-      if (other.side == Side::Outer)
-        next.push_back({under, p.low, std::min(p.high, other.low_mm)});
-      else
-        next.push_back({under, std::max(p.low, other.high_mm), p.high});
-    }
-    list = std::move(next);
-  }
-  for (const Piece& p : list) {
-    if (p.high > p.low) changes.push_back(prism(field::Prism::Act::Add, p.region, p.low, p.high));
-  }
-}
-
-void addChanges(const Details& details, int index, const std::vector<int>& group, std::vector<field::Change>& changes) {
-  const Detail& d = details.list[static_cast<std::size_t>(index)];
-  if (d.footprint.empty() || d.side == Side::Other || d.high_mm <= d.low_mm) return;
   switch (d.kind) {
-    case DetailKind::Island:
-      changes.push_back(prism(field::Prism::Act::Remove, d.footprint, d.low_mm, d.high_mm));
-      break;
-    case DetailKind::Window:
-    case DetailKind::LockCut:
-    case DetailKind::Slot:
-    case DetailKind::OpenPocket:
-    case DetailKind::Step:
     case DetailKind::Pocket:
+    case DetailKind::OpenPocket:
+    case DetailKind::Slot:
+    case DetailKind::Step:
     case DetailKind::Thinning:
     case DetailKind::Lettering:
     case DetailKind::Bore:
     case DetailKind::Thread:
     case DetailKind::Seat:
-      if (recess(d))
-        fillRecess(details, d, group, changes);
-      else
-        fillOpening(details, d, group, changes);
-      break;
-    case DetailKind::CarvedFace:
-      changes.push_back(prism(field::Prism::Act::Add, d.footprint, d.low_mm, d.high_mm));
-      break;
-    case DetailKind::Outline:
-    case DetailKind::Body:
-    case DetailKind::Chamfer:
-    case DetailKind::Round:
-    case DetailKind::SideFace:
-    case DetailKind::Undercut:
-      break;
+      return !d.through;
+    default:
+      return false;
   }
 }
+
+bool plateSide(const Detail& d) { return d.side == Side::Outer || d.side == Side::Back || d.side == Side::Both; }
+
+struct Piece {
+  Region region;
+  double low, high;
+};
+
+/// Cuts the pieces along a region; `inside` changes what lies in it.
+template <class Inside, class Beside>
+void split(std::vector<Piece>& list, const Region& along, const Inside& inside, const Beside& beside) {
+  std::vector<Piece> next;
+  for (Piece& p : list) {
+    Region in = intersect(p.region, along);
+    if (in.empty()) {
+      next.push_back(std::move(p));
+      continue;
+    }
+    Region out = subtract(p.region, along);
+    if (!out.empty()) {
+      Piece o{std::move(out), p.low, p.high};
+      beside(o);
+      next.push_back(std::move(o));
+    }
+    Piece i{std::move(in), p.low, p.high};
+    inside(i);
+    next.push_back(std::move(i));
+  }
+  std::erase_if(next, [](const Piece& p) { return p.high <= p.low; });
+  list = std::move(next);
+}
+/// Where an island stands at its full height: its footprint reaches to the end of its foot.
+Region fullHeight(const Detail& island) {
+  const double root = island.dimensions.rootRadius ? toMm(*island.dimensions.rootRadius) : 0.0;
+  return root > 0 ? offset(island.footprint, -root) : island.footprint;
+}
+const auto kAsItIs = [](Piece&) {};
+const auto kNothing = [](Piece& p) { p.high = p.low; };
+
+class Taker {
+public:
+  Taker(const Details& details, const std::vector<int>& group) : all_(details), group_(group) {}
+
+  void take(int index) {
+    const Detail& d = all_.list[static_cast<std::size_t>(index)];
+    if (d.footprint.empty() || d.side == Side::Other || d.high_mm <= d.low_mm) return;
+    if (d.kind == DetailKind::Island) {
+      cutDown(d);
+    } else if (d.kind == DetailKind::CarvedFace) {
+      put(field::Prism::Act::Add, {{d.footprint, d.low_mm, d.high_mm}});
+    } else if (recess(d) || goesThrough(d) ||
+               (d.through && (d.kind == DetailKind::OpenPocket || d.kind == DetailKind::Step ||
+                              d.kind == DetailKind::Seat || d.kind == DetailKind::Pocket))) {
+      fill(d);
+    }
+  }
+
+  std::vector<field::Change> changes;
+
+private:
+  bool stays(const Detail& other) const {
+    const int index = static_cast<int>(&other - all_.list.data());
+    return plateSide(other) && !other.footprint.empty() &&
+           std::find(group_.begin(), group_.end(), index) == group_.end();
+  }
+
+  void put(field::Prism::Act act, const std::vector<Piece>& list) {
+    for (const Piece& p : list) {
+      if (p.region.empty() || p.high <= p.low) continue;
+      field::Change change;
+      change.kind = field::Change::Kind::Prism;
+      change.prism = {act, p.region, p.low, p.high};
+      changes.push_back(std::move(change));
+    }
+  }
+
+  /// Grown into the metal round it, but not beyond the outline.
+  Region seamed(const Detail& d) const {
+    Region grown = offset(d.footprint, kSeam);
+    for (const Detail& o : all_.list) {
+      if (o.kind == DetailKind::Outline && !o.footprint.empty())
+        return intersect(grown, unite(o.footprint, d.footprint));
+    }
+    return grown;
+  }
+
+  /// Metal put back goes up to the floor of a recess that stays there, to the top of an island that stands there, and
+  /// leaves the openings that stay; elsewhere up to where the detail began.
+  void fill(const Detail& d) {
+    std::vector<Piece> list{{seamed(d), d.low_mm, d.high_mm}};
+    for (const Detail& o : all_.list) {
+      if (&o == &d || o.kind != DetailKind::Island || !stays(o) || o.side == Side::Back) continue;
+      const bool onBody = o.parent < 0 || !recess(all_.list[static_cast<std::size_t>(o.parent)]);
+      const bool partly = onBody && !subtract(d.footprint, o.footprint).empty();
+      split(
+          list, fullHeight(o),
+          [&](Piece& p) {
+            if (p.high < o.low_mm + kSameHeight && p.high > o.low_mm - kSameHeight) p.high = o.high_mm;
+          },
+          [&](Piece& p) {
+            if (partly && d.through) p.high = std::min(p.high, o.low_mm);
+          });
+    }
+    for (const Detail& o : all_.list) {
+      if (&o == &d || !recess(o) || !stays(o)) continue;
+      // What it stands in keeps it as it is.
+      if (o.side == Side::Outer)
+        split(
+            list, o.footprint, [&](Piece& p) { p.high = std::min(p.high, o.low_mm); }, kAsItIs);
+      else if (o.side == Side::Back)
+        split(
+            list, o.footprint, [&](Piece& p) { p.low = std::max(p.low, o.high_mm); }, kAsItIs);
+    }
+    for (const Detail& o : all_.list) {
+      if (&o != &d && goesThrough(o) && stays(o)) split(list, o.footprint, kNothing, kAsItIs);
+    }
+    put(field::Prism::Act::Add, list);
+  }
+
+  /// An island comes down to its foot; others that stay in the same place keep their own height.
+  void cutDown(const Detail& d) {
+    Region region = offset(d.footprint, kSeam);
+    const bool inRecess = d.parent >= 0 && recess(all_.list[static_cast<std::size_t>(d.parent)]);
+    if (inRecess) region = intersect(region, all_.list[static_cast<std::size_t>(d.parent)].footprint);
+    std::vector<Piece> list{{std::move(region), d.low_mm, d.high_mm}};
+    for (const Detail& o : all_.list) {
+      if (&o == &d || o.kind != DetailKind::Island || !stays(o) || o.side != d.side || o.parent != d.parent) continue;
+      split(
+          list, fullHeight(o),
+          [&](Piece& p) {
+            if (d.side == Side::Back)
+              p.high = std::min(p.high, o.low_mm);
+            else
+              p.low = std::max(p.low, o.high_mm);
+          },
+          kAsItIs);
+    }
+    put(field::Prism::Act::Remove, list);
+  }
+
+  const Details& all_;
+  const std::vector<int>& group_;
+};
 
 }  // namespace
 
@@ -141,9 +209,9 @@ std::vector<field::Change> without(const Details& details, const std::vector<int
   std::stable_sort(all.begin(), all.end(), [&](int a, int b) {
     return std::pair{-depth(a), a} < std::pair{-depth(b), b};
   });
-  std::vector<field::Change> changes;
-  for (const int d : all) addChanges(details, d, all, changes);
-  return changes;
+  Taker taker(details, all);
+  for (const int d : all) taker.take(d);
+  return std::move(taker.changes);
 }
 
 std::vector<field::Change> without(const Details& details, int index) {
