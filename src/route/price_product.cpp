@@ -99,6 +99,7 @@ private:
   Result<VariantResult> price(const Variant* variant) {
     VariantResult v;
     if (variant != nullptr) v.name = variant->name;
+    v.asInFile = variant == nullptr || variant->steps.empty();
     for (const MilledPart& listed : product_.milled) {
       if (!belongs(listed.only, variant)) continue;
       MilledPart part = listed;

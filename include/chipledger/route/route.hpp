@@ -113,6 +113,7 @@ struct TornadoBar {
 
 struct VariantResult {
   std::string name;  ///< empty: the product has no variants
+  bool asInFile{};   ///< its parts are those that the product file names, none swapped
   std::vector<MilledPiece> milled;
   std::vector<RouteResult> routes;  ///< in the order of the routes; see shopBuilt and custom
   std::size_t shopBuilt{};          ///< index of the route that the answers are about
