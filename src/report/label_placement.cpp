@@ -46,6 +46,54 @@ void placeRow(const std::vector<Vec2>& anchors, std::vector<std::size_t> row, co
   }
 }
 
+double awayFrom(Vec2 p, Vec2 a, Vec2 b) {
+  const Vec2 along = b - a;
+  const double length2 = dot(along, along);
+  const double t = length2 > 0 ? std::clamp(dot(p - a, along) / length2, 0.0, 1.0) : 0.0;
+  return norm(p - (a + along * t));
+}
+
+bool anyCrossing(const std::vector<Vec2>& anchors, const std::vector<PlacedLabel>& out) {
+  for (std::size_t i = 0; i < out.size(); ++i)
+    for (std::size_t j = i + 1; j < out.size(); ++j)
+      if (crossing(anchors[out[i].index], out[i].end, anchors[out[j].index], out[j].end)) return true;
+  return false;
+}
+
+// Nearest that the leaders of i and j come to any other foot.
+double clearance(const std::vector<Vec2>& anchors, const std::vector<PlacedLabel>& out, std::size_t i, std::size_t j) {
+  double nearest = 1e9;
+  for (const std::size_t k : {i, j})
+    for (const PlacedLabel& other : out)
+      if (other.index != out[k].index)
+        nearest = std::min(nearest, awayFrom(anchors[other.index], anchors[out[k].index], out[k].end));
+  return nearest;
+}
+
+// A leader that all but touches another's foot reads as that one's: the two labels are swapped where this clears both
+// and nothing comes to cross. Each swap raises the clearance of its pair; rounds are bounded all the same.
+void clearFeet(const std::vector<Vec2>& anchors, std::vector<PlacedLabel>& out) {
+  constexpr double kClear = 1.5;  // three times the dot at a foot, and some
+  constexpr int kRounds = 4;
+  for (int round = 0; round < kRounds; ++round) {
+    bool swapped = false;
+    for (std::size_t i = 0; i < out.size(); ++i)
+      for (std::size_t j = i + 1; j < out.size(); ++j) {
+        if (awayFrom(anchors[out[j].index], anchors[out[i].index], out[i].end) >= kClear &&
+            awayFrom(anchors[out[i].index], anchors[out[j].index], out[j].end) >= kClear)
+          continue;
+        const double before = clearance(anchors, out, i, j);
+        std::swap(out[i].index, out[j].index);
+        if (clearance(anchors, out, i, j) > before && !anyCrossing(anchors, out)) {
+          swapped = true;
+        } else {
+          std::swap(out[i].index, out[j].index);
+        }
+      }
+    if (!swapped) return;
+  }
+}
+
 }  // namespace
 
 bool crossing(Vec2 a, Vec2 b, Vec2 c, Vec2 d) {
@@ -80,6 +128,7 @@ std::vector<PlacedLabel> placeLabels(const std::vector<Vec2>& anchors, const Lab
       }
     }
   }
+  clearFeet(anchors, out);
   std::sort(out.begin(), out.end(), [](const PlacedLabel& a, const PlacedLabel& b) { return a.index < b.index; });
   return out;
 }

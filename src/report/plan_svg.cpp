@@ -135,7 +135,8 @@ std::vector<std::size_t> labelOrder(const PlanSheet& s, detail::Side side) {
   for (const std::size_t p : dearestFirst(s.e)) {
     const auto i = static_cast<std::size_t>(s.e.detailPrices[p].detail);
     const detail::Detail& d = s.e.details.list[i];
-    if (priceOf(s, i) != nullptr && labelledOn(d, side) && !d.footprint.empty()) order.push_back(i);
+    const bool told = s.prices ? priceOf(s, i) != nullptr : isFilled(d);
+    if (told && labelledOn(d, side) && !d.footprint.empty()) order.push_back(i);
   }
   return order;
 }
@@ -271,7 +272,7 @@ std::string dimensionLines(const PlanSheet& s, const View& v) {
 double widestLabel(const PlanSheet& s) {
   std::size_t longest = 6;
   for (std::size_t i = 0; i < s.e.details.list.size(); ++i) {
-    if (priceOf(s, i) == nullptr) continue;
+    if (s.prices && priceOf(s, i) == nullptr) continue;
     longest = std::max({longest, s.e.details.list[i].name.size(), keyDimension(s, i).size()});
   }
   return static_cast<double>(std::min(longest, kLongestName)) * kGlyph + 2;
