@@ -29,6 +29,12 @@ const char* const kExamples =
     "Exit codes: 0 done, 1 internal fault, 2 usage, 3 not readable as a part, 4 priced but something is left out or\n"
     "open, 5 a limit was hit.";
 
+void addAge(CLI::App& app, Options& o) {
+  app.add_option("--age", o.age,
+                 "age of the estimate in the report's head: sketch, drawn, mocked, proved, run; without it, as the "
+                 "values tell");
+}
+
 void addLimits(CLI::App& app, Options& o) {
   app.add_option("--time-limit", o.timeLimit_s, "seconds for reading a STEP file")->check(CLI::Range(1.0, 3600.0));
   app.add_option("--run-limit", o.runLimit_s, "seconds for the whole run")->check(CLI::Range(1.0, 86400.0));
@@ -80,6 +86,9 @@ Command addPrice(CLI::App& app, Options& o) {
   price->add_option("--report", o.report, "write the whole sheet as one HTML file");
   price->add_option("--sheet", o.sheet,
                     "whose sheet the report is: owner (all), machinist (no money), client (round prices)");
+  price->add_option("--terms", o.terms,
+                    "product file whose terms of sale (margin, fees, price steps) the client's prices carry");
+  addAge(*price, o);
   return {price, runPrice};
 }
 
@@ -90,6 +99,7 @@ Command addDetail(CLI::App& app, Options& o) {
   detail->add_option("NAME", o.detail, "detail name as `look` prints it: island-1")->required();
   detail->add_option("--plan", o.plan, "write a plan view with its price as SVG");
   detail->add_option("--report", o.report, "write it as one HTML file");
+  addAge(*detail, o);
   return {detail, runDetail};
 }
 
@@ -98,6 +108,7 @@ Command addCompare(CLI::App& app, Options& o) {
   addPart(*compare, o, true);
   addPricing(*compare, o);
   compare->add_option("--report", o.report, "write the comparison as one HTML file");
+  addAge(*compare, o);
   return {compare, runCompare};
 }
 
@@ -111,6 +122,7 @@ Command addVary(CLI::App& app, Options& o) {
       ->required();
   vary->add_option("--csv", o.csv, "write the points as CSV, row by row as they are found");
   vary->add_option("--report", o.report, "write curve and table as one HTML file");
+  addAge(*vary, o);
   vary->add_flag("--resume", o.resume, "go on from the rows that the CSV file holds");
   return {vary, runVary};
 }
@@ -141,6 +153,8 @@ Command addRoute(CLI::App& app, Options& o) {
   route->add_option("--json", o.json, "write JSON to FILE, or to standard output with -");
   route->add_option("--csv", o.csv, "write variants, routes and batches as CSV");
   route->add_option("--report", o.report, "write it as one HTML file");
+  route->add_option("--sheet", o.sheet, "whose sheet the report is: owner (all), client (list prices, no costs)");
+  addAge(*route, o);
   route->add_flag("--quiet", o.quiet, "no progress line, no table");
   route->add_flag("--starter", o.starter, "print a commented product file to start from");
   route->add_flag("--starter-routes", o.starterRoutes, "print the routes that ship, to copy and change");

@@ -15,6 +15,7 @@
 #include <chipledger/report/plan_svg.hpp>
 #include <chipledger/report/sheet_html.hpp>
 #include <chipledger/report/terminal.hpp>
+#include <chipledger/route/load.hpp>
 #include <chipledger/shop/load.hpp>
 
 #include <fmt/format.h>
@@ -92,6 +93,18 @@ Result<report::SheetOptions> sheetOptions(const shop::Shop& shop, const Options&
   const auto reader = report::readReader(options.sheet);
   if (!reader) return tl::make_unexpected(reader.error());
   sheet.reader = *reader;
+  if (!options.age.empty()) {
+    const auto age = report::readAge(options.age);
+    if (!age) return tl::make_unexpected(age.error());
+    sheet.age = *age;
+  }
+  if (!options.terms.empty()) {
+    const auto product = route::loadProduct(options.terms);
+    if (!product) return tl::make_unexpected(product.error());
+    sheet.terms = product->product.terms;
+    // The estimate has the shop's overhead on it already.
+    if (product->product.overhead) sheet.overhead = (1 + *product->product.overhead) / (1 + shop.rates.overhead) - 1;
+  }
   return sheet;
 }
 
@@ -170,6 +183,11 @@ int runPrice(const Options& options) {
   if (!sheet) return failed(sheet.error());
   auto asked = estimateOptions(options, *shop);
   if (!asked) return failed(asked.error());
+  if (sheet->reader == report::Reader::Client && !sheet->terms)
+    complain(
+        "The client's prices are what a piece costs to make, in round steps: no margin is on them. --terms "
+        "PRODUCT.toml "
+        "puts the terms of sale of a product file on them.");
   Progress progress(options.quiet);
   asked->progress = [&](const std::string& step, int done, int of) { progress.show(step, done, of); };
   const auto part = read(options, progress);

@@ -22,6 +22,8 @@ struct Options {
   int threads{0};
   std::string json, csv, plan, paths, report;
   std::string sheet{"owner"};         ///< whose sheet `report` is
+  std::string age;                    ///< of the estimate, as the owner says; empty: as the values tell
+  std::string terms;                  ///< product file whose terms of sale the client's prices carry
   std::string airCut;                 ///< `shop --air-cut`
   bool starter{};                     ///< `shop --starter`
   std::vector<std::string> variants;  ///< `compare` only

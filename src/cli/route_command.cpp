@@ -72,6 +72,11 @@ int runRoute(const Options& options) {
   if (!shop) return failed(shop.error());
   auto asked = askedFor(options, file->product);
   if (!asked) return failed(asked.error());
+  const auto sheet = sheetOptions(*shop, options);
+  if (!sheet) return failed(sheet.error());
+  if (sheet->reader == report::Reader::Machinist)
+    return failed({FaultCode::Usage, "--sheet machinist", "A product has no sheet for the machinist.",
+                   "Its parts have: chipledger price PART.step --sheet machinist."});
   Progress progress(options.quiet);
   asked->progress = [&](const std::string& step, int done, int of) { progress.show(step, done, of); };
   asked->read = [&](const std::string& step) {
@@ -85,12 +90,9 @@ int runRoute(const Options& options) {
     if (path.empty()) continue;
     if (const auto done = writeFile(path, make(*result)); !done) return failed(done.error());
   }
-  if (!options.report.empty()) {
-    const auto sheet = sheetOptions(*shop, options);
-    if (!sheet) return failed(sheet.error());
+  if (!options.report.empty())
     if (const auto done = writeFile(options.report, report::routeHtml(*result, *sheet)); !done)
       return failed(done.error());
-  }
   if (!options.quiet && options.json != "-" && options.csv != "-") print(report::renderRoute(*result, terminal()));
   return opennessOf(*result);
 }

@@ -119,9 +119,15 @@ int runVary(const Options& options) {
                    "Make room on the disk and go on with --resume."});
   if (!options.json.empty())
     if (const auto done = writeFile(options.json, report::varyJson(table)); !done) return failed(done.error());
-  if (!options.report.empty())
-    if (const auto done = writeFile(options.report, report::varyHtml(table, *sheet)); !done)
+  if (!options.report.empty()) {
+    // Age, band and values are those of the part as drawn.
+    asked->priceDetails = false;
+    asked->batches = table.batches;
+    const auto drawn = estimate::estimateBody(*part, *bodies->front(), *shop, *asked);
+    if (!drawn) return failed(drawn.error());
+    if (const auto done = writeFile(options.report, report::varyHtml(table, &*drawn, *sheet)); !done)
       return failed(done.error());
+  }
   if (!options.quiet && options.json != "-" && options.csv != "-") print(report::renderVary(table, terminal()));
   if (interrupted != 0) {
     complain("Interrupted after " + std::to_string(table.rows.size()) + " of " + std::to_string(all) + " points." +

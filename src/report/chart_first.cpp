@@ -33,11 +33,11 @@ std::string costBar(const estimate::BatchPrice& batch, const std::string& curren
   for (std::size_t i = 0; i < order.size(); ++i) {
     const std::string name = ledger::word(ledger::kLines[order[i]]), money = moneyRounded(batch.lines[order[i]]);
     const double width = toUnits(batch.lines[order[i]]) / sum * kWide;
-    const char* fill = lineColour(ledger::kLines[order[i]]);
-    bars += chartBar(x, 0, width, kBar, fill, name + " " + money + " " + currency);
+    const ledger::Line line = ledger::kLines[order[i]];
+    bars += lineBar(x, 0, width, kBar, line, name + " " + money + " " + currency);
     x += width;
     const double left = i < rows ? 0 : kWide / 2 + 8, y = kBar + 16 + static_cast<double>(i % rows) * kLine;
-    words += chartBar(left, y - 10, 11, 11, fill, name) + chartText(left + 16, y, name) +
+    words += lineBar(left, y - 10, 11, 11, line, name) + chartText(left + 16, y, name) +
              chartText(left + kWide / 2 - 14, y, money, " text-anchor=\"end\" font-weight=\"bold\"");
   }
   return chartHead(kBar + 6 + static_cast<double>(rows) * kLine + 4, "What the price is made of", kWide) + bars +

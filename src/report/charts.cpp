@@ -16,6 +16,38 @@ using estimate::Estimate;
 
 }  // namespace
 
+std::string lineTextures() {
+  // Strokes lie on the colour: white on the dark ones, black on the light ones; metal and overhead are bare.
+  const auto pattern = [](ledger::Line line, const char* turned, const char* marks) {
+    return std::string("<pattern id=\"cl-l") + std::to_string(static_cast<int>(line)) +
+           "\" width=\"6\" height=\"6\" patternUnits=\"userSpaceOnUse\"" + turned + ">" + marks + "</pattern>";
+  };
+  const char* const bar = "<path d=\"M0 0V6\" stroke=\"#fff\" stroke-width=\"1.6\"/>";
+  using ledger::Line;
+  return "<svg class=\"defs\" width=\"0\" height=\"0\" aria-hidden=\"true\"><defs>" +
+         pattern(Line::Machine, " patternTransform=\"rotate(45)\"", bar) +
+         pattern(Line::People, "", "<circle cx=\"3\" cy=\"3\" r=\"1\" fill=\"#111\"/>") +
+         pattern(Line::Cutters, " patternTransform=\"rotate(-45)\"", bar) +
+         pattern(Line::Setup, "", "<path d=\"M0 3H6\" stroke=\"#111\" stroke-width=\"1\"/>") +
+         pattern(Line::Fixture, "", "<path d=\"M3 0V6\" stroke=\"#fff\" stroke-width=\"1.4\"/>") +
+         pattern(Line::Scrap, " patternTransform=\"rotate(45)\"",
+                 "<path d=\"M0 0V6M0 0H6\" stroke=\"#111\" stroke-width=\"1\"/>") +
+         "</defs></svg>\n";
+}
+
+std::string lineBar(double x, double y, double width, double height, ledger::Line line, const std::string& title) {
+  std::string out = chartBar(x, y, width, height, lineColour(line), title);
+  if (line == ledger::Line::Metal || line == ledger::Line::Overhead) return out;
+  return out + "<rect pointer-events=\"none\" fill-opacity=\"0.75\"" + attribute("x", x) + attribute("y", y) +
+         attribute("width", std::max(0.0, width)) + attribute("height", height) +
+         attribute("fill", "url(#cl-l" + std::to_string(static_cast<int>(line)) + ")") + "/>\n";
+}
+
+std::string lineSwatch(ledger::Line line) {
+  return "<svg class=\"swatch\" viewBox=\"0 0 12 12\" aria-hidden=\"true\">" +
+         lineBar(0, 0, 12, 12, line, ledger::word(line)) + "</svg>";
+}
+
 const char* lineColour(ledger::Line line) {
   using ledger::Line;
   switch (line) {
@@ -49,7 +81,7 @@ std::string lineKey(double y) {
       x = 4;
       y += 20;
     }
-    out += chartBar(x, y, 12, 12, lineColour(line), word) + chartText(x + 17, y + 11, word);
+    out += lineBar(x, y, 12, 12, line, word) + chartText(x + 17, y + 11, word);
     x += room;
   }
   return out;
@@ -81,7 +113,7 @@ std::string batchChart(const Estimate& e) {
     back = "L" + coordinate(px) + " " + coordinate(y(toUnits(b.low))) + back;
     likely += step + coordinate(px) + " " + coordinate(py);
     marks += "<circle r=\"3.5\"" + attribute("cx", px) + attribute("cy", py) + "><title>" +
-             escaped(std::to_string(b.size) + " pieces: " + moneyText(b.perPiece) + " " + e.currency + ", " +
+             escaped(countedText(e, b.size) + ": " + moneyText(b.perPiece) + " " + e.currency + ", " +
                      moneyText(b.low) + " to " + moneyText(b.high)) +
              "</title></circle>\n" + chartText(px + 6, py - 7, moneyRounded(b.perPiece), " font-weight=\"bold\"") +
              chartText(px, kHeight - 14, std::to_string(b.size), " text-anchor=\"middle\"");
@@ -89,7 +121,8 @@ std::string batchChart(const Estimate& e) {
   return chartHead(kHeight, "Price of a piece by batch") + "<path fill=\"#e4e0d8\"" +
          attribute("d", band + back + "Z") + "><title>low to high</title></path>\n" +
          chartStroke(likely, "stroke-width=\"2\"") + marks +
-         chartText(kLeft, kHeight - 14, "pieces", " text-anchor=\"start\" font-size=\"11\" fill=\"#444\" dx=\"-18\"") +
+         chartText(kLeft, kHeight - 14, countedIn(e),
+                   " text-anchor=\"start\" font-size=\"11\" fill=\"#444\" dx=\"-18\"") +
          chartText(2, 14, e.currency + " a piece; the grey band runs from low to high",
                    " font-size=\"11\" fill=\"#444\"") +
          "</svg>\n";
@@ -136,7 +169,7 @@ std::string detailChart(const Estimate& e) {
           row.name + ", " + ledger::word(ledger::kLines[l]) + ": " + moneySigned(money) + " " + e.currency;
       const double from = width >= 0 ? up : down + width;
       (width >= 0 ? up : down) += width;
-      if (width != 0) out += chartBar(from, y, std::abs(width), kChartRow - 8, lineColour(ledger::kLines[l]), title);
+      if (width != 0) out += lineBar(from, y, std::abs(width), kChartRow - 8, ledger::kLines[l], title);
     }
     out += chartText(up + 6, y + 15, moneyText(row.difference->money), " font-weight=\"bold\"") + "</g>\n";
     y += kChartRow;

@@ -1,5 +1,6 @@
 #include <chipledger/report/csv.hpp>
 #include <chipledger/report/number.hpp>
+#include <chipledger/report/wording.hpp>
 
 #include "report/csv_cell.hpp"
 
@@ -26,9 +27,10 @@ constexpr int kFeedDecimals = 3;
 
 std::string moneyCell(Money money) { return shortest(toUnits(money)); }
 
-void priceRow(std::string& out, const std::string& subject, const std::string& name, int pieces,
-              const std::string& currency, const estimate::Stack& lines, Money each, const std::string& band) {
-  out += subject + ',' + csvCell(name) + ',' + std::to_string(pieces) + ',' + csvCell(currency);
+void priceRow(std::string& out, const std::string& subject, const std::string& name, int batch,
+              const estimate::Estimate& e, const estimate::Stack& lines, Money each, const std::string& band) {
+  out += subject + ',' + csvCell(name) + ',' + std::to_string(batch) + ',' + countedIn(e) + ',' +
+         std::to_string(e.piecesPerSet) + ',' + csvCell(e.currency);
   for (const Money& line : lines) out += ',' + moneyCell(line);
   out += ',' + moneyCell(each) + ',' + band + '\n';
 }
@@ -63,20 +65,19 @@ bool apart(Vec3 a, Vec3 b) {
 }  // namespace
 
 std::string priceCsv(const estimate::Estimate& e) {
-  std::string out = "subject,name,pieces,currency";
+  std::string out = "subject,name,batch,batch_counts,pieces_per_set,currency";
   for (const ledger::Line line : ledger::kLines) out += std::string(",") + ledger::word(line);
   out += ",per_piece,low,high\n";
   for (const estimate::BatchPrice& b : e.batches) {
-    priceRow(out, "price", e.bodyName, b.size, e.currency, b.lines, b.perPiece,
-             moneyCell(b.low) + ',' + moneyCell(b.high));
+    priceRow(out, "price", e.bodyName, b.size, e, b.lines, b.perPiece, moneyCell(b.low) + ',' + moneyCell(b.high));
   }
   for (const estimate::DetailPrice& p : e.detailPrices) {
     for (const estimate::Difference& d : p.withMinusWithout) {
-      priceRow(out, "detail", e.details.list[static_cast<std::size_t>(p.detail)].name, d.size, e.currency, d.lines,
-               d.money, ",");
+      priceRow(out, "detail", e.details.list[static_cast<std::size_t>(p.detail)].name, d.size, e, d.lines, d.money,
+               ",");
     }
   }
-  for (const estimate::Difference& s : e.shared) priceRow(out, "shared", "", s.size, e.currency, s.lines, s.money, ",");
+  for (const estimate::Difference& s : e.shared) priceRow(out, "shared", "", s.size, e, s.lines, s.money, ",");
   return out;
 }
 

@@ -23,15 +23,14 @@ std::size_t sequenceLength(const std::string& text, std::size_t at) {
   return 0;
 }
 
-// U+200E/F, U+202A..E, U+2066..9: marks, embeddings, overrides and isolates of writing direction.
+}  // namespace
+
 bool turnsWriting(const std::string& text, std::size_t at) {
-  const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[at + i]); };
+  const auto byte = [&](std::size_t i) { return at + i < text.size() ? static_cast<unsigned char>(text[at + i]) : 0U; };
   if (byte(0) != 0xE2) return false;
   if (byte(1) == 0x80) return byte(2) == 0x8E || byte(2) == 0x8F || (byte(2) >= 0xAA && byte(2) <= 0xAE);
   return byte(1) == 0x81 && byte(2) >= 0xA6 && byte(2) <= 0xA9;
 }
-
-}  // namespace
 
 std::string shortened(const std::string& text, std::size_t most) {
   std::size_t count = 0;

@@ -85,14 +85,21 @@ std::string figure(const estimate::Estimate& e, const part::Body& body, const es
 
 }  // namespace
 
-std::vector<double> mapSteps(double most) {
+std::vector<double> mapSteps(double usual, double most) {
   std::vector<double> steps;
-  if (!(most > 0)) return steps;
-  double unit = std::pow(10.0, std::floor(std::log10(most)));
+  if (!(usual > 0)) return steps;
   constexpr double kNice[] = {5, 2, 1};
+  // A slot in which a small cutter stands for minutes is far hotter than all else: it has the last step to itself.
+  constexpr double kFarHotter = 8, kOfTheHottest = 5;
+  if (most > kFarHotter * usual) {
+    const double last = most / kOfTheHottest, tens = std::pow(10.0, std::floor(std::log10(last)));
+    for (const double nice : kNice)
+      if (steps.empty() && nice * tens <= last) steps.push_back(nice * tens);
+  }
+  double unit = std::pow(10.0, std::floor(std::log10(usual)));
   while (steps.size() < static_cast<std::size_t>(kTintSteps)) {
     for (const double nice : kNice)
-      if (nice * unit <= most && steps.size() < static_cast<std::size_t>(kTintSteps)) steps.push_back(nice * unit);
+      if (nice * unit <= usual && steps.size() < static_cast<std::size_t>(kTintSteps)) steps.push_back(nice * unit);
     unit /= 10;
   }
   std::reverse(steps.begin(), steps.end());
@@ -109,7 +116,7 @@ std::string minutesCharts(const estimate::Estimate& e, const part::Body& body,
       for (int i = 0; i < map.nx; ++i)
         if (map.at(i, j) > 0) levels.push_back(map.perCm2(i, j));
   }
-  const std::vector<double> steps = mapSteps(usualMost(levels));
+  const std::vector<double> steps = mapSteps(usualMost(levels), most);
   std::string figures;
   for (const estimate::MinutesMap& map : maps)
     if (map.nx > 0 && map.setup < static_cast<int>(e.setups.size())) figures += figure(e, body, map, steps);

@@ -1,5 +1,6 @@
 #include "report/page.hpp"
 
+#include <chipledger/report/charts.hpp>
 #include <chipledger/report/markup.hpp>
 #include <chipledger/report/sections.hpp>
 
@@ -17,8 +18,8 @@ std::string pageHtml(const Page& page, const SheetOptions& options) {
       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
       "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; "
       "script-src 'unsafe-inline'; img-src data:\">\n<title>" +
-      escaped(page.title) + "</title>\n<style>" + kPageStyle +
-      "</style>\n</head>\n<body>\n<div class=\"sheet\">\n<header><h1>" + escaped(page.title) + "</h1>";
+      escaped(page.title) + "</title>\n<style>" + kPageStyle + "</style>\n</head>\n<body>\n" + lineTextures() +
+      "<div class=\"sheet\">\n<header><h1>" + escaped(page.title) + "</h1>";
   for (const std::string& fact : page.facts) out += "<p>" + escaped(fact) + "</p>";
   out += "<p>" + escaped(options.date) + "</p><p class=\"quote\">" + kEstimateNotQuote + "</p></header>\n<main>\n" +
          page.main + "</main>\n<footer><span>" + escaped(options.date) + "</span><span>chipledger " +

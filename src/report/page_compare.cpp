@@ -1,3 +1,4 @@
+#include <chipledger/report/cautions.hpp>
 #include <chipledger/report/charts.hpp>
 #include <chipledger/report/markup.hpp>
 #include <chipledger/report/number.hpp>
@@ -7,6 +8,7 @@
 #include <chipledger/report/wording.hpp>
 
 #include "report/chart_parts.hpp"
+#include "report/formula.hpp"
 #include "report/page.hpp"
 #include "report/sheet_parts.hpp"
 
@@ -18,10 +20,43 @@ namespace {
 
 using estimate::Estimate;
 
+constexpr std::size_t kLongestName = 60;
+
 // Variants are told apart by a letter, after Z by number.
 std::string mark(std::size_t i) {
   constexpr std::size_t kLetters = 26;
   return i < kLetters ? std::string(1, static_cast<char>('A' + i)) : std::to_string(i + 1);
+}
+
+std::string priceOpened(const Estimate& e, std::size_t b) {
+  return openedMarkup(moneyText(e.batches[b].perPiece),
+                      "<p>The lines of its price, added up exactly.</p>" + lineByLine(factsOf(e, b)));
+}
+
+// The difference of two prices: both prices, and the difference line by line.
+std::string differenceOpened(const std::vector<Estimate>& variants, std::size_t v, std::size_t b,
+                             const estimate::Difference& d) {
+  const Estimate& e = variants[v];
+  Assumptions used;
+  for (std::size_t l = 0; l < d.lines.size(); ++l)
+    if (d.lines[l].micros != 0) addOnce(used, lineFormula(factsOf(e, b), ledger::kLines[l]).values);
+  return opened(moneySigned(d.money),
+                "At " + countedText(e, d.size) + ", " + mark(v) + " minus A: " + moneyText(e.batches[b].perPiece) +
+                    " \u2212 " + moneyText(variants.front().batches[b].perPiece) + " = " + moneySigned(d.money) + ".",
+                used, stackList(d.lines, e.currency));
+}
+
+std::string machineOpened(const Estimate& e) {
+  ledger::Minutes machine;
+  std::string items;
+  for (const estimate::SetupResult& s : e.setups) {
+    machine += s.machine;
+    items += "<li>" + escaped(s.setup.name) + " " + minutesText(s.machine.likely, 2) + "</li>";
+  }
+  return opened(minutesText(machine.likely),
+                "Likely minutes of its setups, tool changes in them; between " + minutesText(machine.lower) + " and " +
+                    minutesText(machine.upper) + ".",
+                startingWith(e.assumptions, {"machine."}), "<ul>" + items + "</ul>");
 }
 
 std::string sideBySide(const std::vector<Estimate>& variants, const compare::Comparison& comparison) {
@@ -29,30 +64,39 @@ std::string sideBySide(const std::vector<Estimate>& variants, const compare::Com
   std::vector<HtmlTable::Head> heads{{"variant", ""}, {"plate", "mm"}, {"cut away", ""}, {"machine", "min"}};
   for (const estimate::BatchPrice& b : first.batches) heads.push_back({"at " + std::to_string(b.size), first.currency});
   HtmlTable table("Price of a piece, cheapest at each batch in bold", heads);
+  table.column(0, " class=\"wrap\"");
   for (std::size_t v = 0; v < variants.size(); ++v) {
     const Estimate& e = variants[v];
-    ledger::Minutes machine;
-    for (const estimate::SetupResult& s : e.setups) machine += s.machine;
-    std::vector<std::string> cells{mark(v) + " " + escaped(partTitle(e)), mmText(e.blank.step),
-                                   e.blankVolume.um3 > 0 ? percentText(mm3Of(e.removed) / mm3Of(e.blankVolume)) : "",
-                                   minutesText(machine.likely)};
+    std::vector<std::string> cells{mark(v) + " " + escaped(partTitle(e)), plateOpened(e), cutAwayOpened(e, e.removed),
+                                   machineOpened(e)};
     for (std::size_t b = 0; b < e.batches.size(); ++b) {
       const bool best = b < comparison.cheapest.size() && comparison.cheapest[b] == v;
-      const std::string shown = opened(moneyText(e.batches[b].perPiece), "The lines of its price, added up exactly.",
-                                       {}, stackList(e.batches[b].lines, e.currency));
-      cells.push_back(best ? "<strong>" + shown + "</strong>" : shown);
+      cells.push_back(best ? "<strong>" + priceOpened(e, b) + "</strong>" : priceOpened(e, b));
     }
     table.row(cells);
   }
   return table.markup();
 }
 
+// One line of the price in both variants, with the formula of each.
+std::string lineOpened(const std::vector<Estimate>& variants, std::size_t v, std::size_t batch,
+                       const compare::LineDifference& l) {
+  const Formula before = lineFormula(factsOf(variants.front(), batch), l.line),
+                after = lineFormula(factsOf(variants[v], batch), l.line);
+  Assumptions used = before.values;
+  addOnce(used, after.values);
+  return opened(
+      moneySigned(l.money), std::string(ledger::word(l.line)) + ", " + mark(v) + " minus A.", used,
+      "<ul><li>" + mark(v) + ": " + escaped(after.words) + "</li><li>A: " + escaped(before.words) + "</li></ul>");
+}
+
 std::string changes(const std::vector<Estimate>& variants, const compare::Against& a) {
   std::string out = "<h3>" + mark(a.variant) + " against A: " + escaped(partTitle(variants[a.variant])) + "</h3>\n";
   if (a.sameGeometry) out += "<p class=\"note\">The two files hold the same part.</p>\n";
   const Estimate& e = variants[a.variant];
+  const std::size_t batch = referenceBatch(e);
   if (!a.details.empty()) {
-    HtmlTable table("Details", {{"", ""},
+    HtmlTable table("Details", {{"fate", ""},
                                 {"in A", "", " class=\"l\""},
                                 {"in " + mark(a.variant), "", " class=\"l\""},
                                 {"what", "", " class=\"l\""}});
@@ -63,16 +107,122 @@ std::string changes(const std::vector<Estimate>& variants, const compare::Agains
       table.row({compare::word(c.fate), escaped(c.before), escaped(c.after), escaped(c.what)});
     out += table.markup();
   }
-  HtmlTable lines("Line by line at " + std::to_string(e.batches[referenceBatch(e)].size) + " pieces",
+  HtmlTable lines("Line by line at " + countedText(e, e.batches[batch].size) + ", per piece",
                   {{"line", ""}, {"difference", e.currency}, {"cause", "", " class=\"l\""}});
   lines.column(2, " class=\"wrap\"");
   for (const compare::LineDifference& l : a.lines)
-    if (l.money.micros != 0) lines.row({ledger::word(l.line), moneySigned(l.money), escaped(l.cause)});
+    if (l.money.micros != 0)
+      lines.row({ledger::word(l.line), lineOpened(variants, a.variant, batch, l), escaped(l.cause)});
   std::string each;
-  for (const estimate::Difference& d : a.differences)
-    each += (each.empty() ? "" : ", ") + moneySigned(d.money) + " at " + std::to_string(d.size);
-  return out + "<p class=\"note\">A piece: <strong>" + escaped(each) + "</strong> " + escaped(e.currency) + ".</p>\n" +
+  for (std::size_t b = 0; b < a.differences.size() && b < e.batches.size(); ++b)
+    each += (b == 0 ? "" : ", ") + differenceOpened(variants, a.variant, b, a.differences[b]) + " at " +
+            std::to_string(a.differences[b].size);
+  return out + "<p class=\"note\">A piece: <strong>" + each + "</strong> " + escaped(e.currency) + ".</p>\n" +
          lines.markup();
+}
+
+// What is open on each variant: the same question once, with the variants that ask it.
+std::string questions(const std::vector<Estimate>& variants) {
+  std::vector<std::pair<const detail::Question*, std::string>> all;
+  for (std::size_t v = 0; v < variants.size(); ++v)
+    for (const detail::Question& q : variants[v].details.questions) {
+      const auto same = std::find_if(all.begin(), all.end(), [&](const auto& known) {
+        return known.first->about == q.about && known.first->question == q.question;
+      });
+      if (same == all.end())
+        all.emplace_back(&q, mark(v));
+      else
+        same->second += " " + mark(v);
+    }
+  if (all.empty()) return "<p>Nothing is open.</p>\n";
+  HtmlTable table("Open questions", {{"in", ""},
+                                     {"about", "", " class=\"l\""},
+                                     {"question", "", " class=\"l\""},
+                                     {"assumed until then", "", " class=\"l\""}});
+  table.column(1, " class=\"l\"");
+  table.column(2, " class=\"wrap\"");
+  table.column(3, " class=\"wrap\"");
+  for (const auto& [q, where] : all) table.row({where, escaped(q->about), escaped(q->question), escaped(q->assumed)});
+  return table.markup();
+}
+
+// Cautions of every variant, each once.
+std::string cautions(const std::vector<Estimate>& variants) {
+  std::vector<std::string> all;
+  for (const Estimate& e : variants)
+    for (const std::string& caution : cautionsFor(e))
+      if (std::find(all.begin(), all.end(), caution) == all.end()) all.push_back(caution);
+  std::string out;
+  for (const std::string& caution : all) out += "<li>" + escaped(caution) + "</li>\n";
+  return "<ul class=\"caution\">\n" + out + "</ul>\n";
+}
+
+// "with island-1, island-2; without pocket-1; others: floor-1".
+std::string whatDiffers(const compare::Against& a) {
+  constexpr std::size_t kNamed = 4;
+  std::string out;
+  const auto add = [&](const char* words, const std::vector<std::string>& names) {
+    if (names.empty()) return;
+    out += std::string(out.empty() ? "" : "; ") + words + " ";
+    for (std::size_t i = 0; i < std::min(kNamed, names.size()); ++i) out += (i == 0 ? "" : ", ") + names[i];
+    if (names.size() > kNamed) out += " and " + std::to_string(names.size() - kNamed) + " more";
+  };
+  std::vector<std::string> added, gone, changed;
+  for (const compare::DetailChange& c : a.details) {
+    if (c.fate == compare::Fate::Added) added.push_back(shortened(c.after, kLongestName));
+    if (c.fate == compare::Fate::Gone) gone.push_back(shortened(c.before, kLongestName));
+    if (c.fate == compare::Fate::Changed) changed.push_back(shortened(c.after, kLongestName) + " (" + c.what + ")");
+  }
+  add("with", added);
+  add("without", gone);
+  add("changed:", changed);
+  return out.empty() ? std::string(a.sameGeometry ? "the same part" : "the same details") : out;
+}
+
+// From the dearest variant to the cheapest at the reference batch.
+std::string changeAnswer(const std::vector<Estimate>& variants, const compare::Comparison& comparison,
+                         std::size_t batch) {
+  if (batch >= comparison.order.size() || comparison.order[batch].size() < 2) return "Nothing stands out.";
+  const std::size_t best = comparison.order[batch].front(), worst = comparison.order[batch].back();
+  const Money low = variants[best].batches[batch].perPiece, high = variants[worst].batches[batch].perPiece;
+  return "<ul><li><span><strong>" + mark(best) + "</strong> instead of " + mark(worst) + "</span><b>saves " +
+         opened(moneyText(high - low),
+                moneyText(high) + " \u2212 " + moneyText(low) + " = " + moneyText(high - low) + ".") +
+         "</b></li></ul>";
+}
+
+std::string answers(const std::vector<Estimate>& variants, const compare::Comparison& comparison, std::size_t batch) {
+  const Estimate& first = variants.front();
+  std::string out = "<dl class=\"answers\">\n<dt>What it costs, and which is cheapest</dt><dd><ul>";
+  for (std::size_t b = 0; b < comparison.cheapest.size() && b < first.batches.size(); ++b) {
+    const std::size_t v = comparison.cheapest[b];
+    out += "<li><span>at " + countedText(first, first.batches[b].size) + ": " + (b == batch ? "<strong>" : "") +
+           mark(v) + " " + escaped(shortened(partTitle(variants[v]), kLongestName)) + (b == batch ? "</strong>" : "") +
+           "</span><b>" + priceOpened(variants[v], b) + " " + escaped(first.currency) + "</b></li>";
+  }
+  out += "</ul></dd>\n<dt>What makes the difference, a piece at " + countedText(first, first.batches[batch].size) +
+         "</dt><dd><ul>";
+  for (const compare::Against& a : comparison.against) {
+    const estimate::Difference* d = differenceAt(a.differences, batch);
+    if (d == nullptr) continue;
+    std::string cause;
+    for (const compare::LineDifference& l : a.lines)
+      if (cause.empty() && !l.cause.empty()) cause = l.cause;
+    out += "<li><span>" + mark(a.variant) + " against A: " + escaped(whatDiffers(a)) +
+           (cause.empty() ? "" : "<small>" + escaped(cause) + "</small>") + "</span><b>" +
+           differenceOpened(variants, a.variant, batch, *d) + "</b></li>";
+  }
+  out += "</ul></dd>\n";
+  if (!comparison.crossings.empty()) {
+    out += "<dt>Where they cross</dt><dd>";
+    for (const compare::Crossing& c : comparison.crossings)
+      out += "From " + countedText(first, c.batch) + " on " + mark(c.cheaper) + " costs less than " + mark(c.dearer) +
+             ". ";
+    out += "</dd>\n";
+  }
+  out += "<dt>What to change</dt><dd>" + changeAnswer(variants, comparison, batch) + "</dd>\n";
+  return out + "<dt>How sure it is</dt><dd>" + escaped(bandText(first)) + (bandText(first).empty() ? "" : " each. ") +
+         escaped(summarise(first).doubt) + "</dd>\n</dl>\n";
 }
 
 }  // namespace
@@ -98,8 +248,8 @@ std::string columnsChart(const std::vector<Estimate>& variants) {
     for (std::size_t l = 0; l < b.lines.size(); ++l) {
       const double width = toUnits(b.lines[l]) * perUnit;
       if (width <= 0) continue;
-      out += chartBar(x, y, width, kChartRow - 8, lineColour(ledger::kLines[l]),
-                      std::string(ledger::word(ledger::kLines[l])) + " " + moneyText(b.lines[l]));
+      out += lineBar(x, y, width, kChartRow - 8, ledger::kLines[l],
+                     std::string(ledger::word(ledger::kLines[l])) + " " + moneyText(b.lines[l]));
       x += width;
     }
     out += chartStroke("M" + shortest(left + toUnits(b.low) * perUnit) + " " + shortest(y + 9) + "H" +
@@ -119,38 +269,14 @@ std::string compareHtml(const std::vector<Estimate>& variants, const compare::Co
     page.main = "<p>Nothing to compare.</p>\n";
     return pageHtml(page, options);
   }
-  const std::size_t batch = referenceBatch(variants.front());
-  page.facts = {variants.front().material};
+  const Estimate& first = variants.front();
+  const std::size_t batch = referenceBatch(first);
+  page.facts = {first.material, ageWords(first, options)};
   for (std::size_t v = 0; v < variants.size(); ++v) page.foot.push_back(mark(v) + " part " + variants[v].fingerprint);
-  std::string answer = "<dl class=\"answers\">\n<dt>Which is cheapest</dt><dd><ul>";
-  for (std::size_t b = 0; b < comparison.cheapest.size() && b < variants.front().batches.size(); ++b) {
-    const std::size_t v = comparison.cheapest[b];
-    answer += "<li><span>at " + std::to_string(variants.front().batches[b].size) +
-              " pieces: " + (b == batch ? "<strong>" : "") + mark(v) + " " + escaped(partTitle(variants[v])) +
-              (b == batch ? "</strong>" : "") + "</span><b>" + moneyText(variants[v].batches[b].perPiece) + " " +
-              escaped(variants[v].currency) + "</b></li>";
-  }
-  answer += "</ul></dd>\n<dt>What makes the difference</dt><dd><ul>";
-  for (const compare::Against& a : comparison.against) {
-    const estimate::Difference* d = differenceAt(a.differences, batch);
-    if (d == nullptr) continue;
-    std::string cause;
-    for (const compare::LineDifference& l : a.lines)
-      if (cause.empty() && !l.cause.empty()) cause = l.cause;
-    answer += "<li><span>" + mark(a.variant) + " against A" + (cause.empty() ? "" : ": " + escaped(cause)) +
-              "</span><b>" + moneySigned(d->money) + "</b></li>";
-  }
-  answer += "</ul></dd>\n";
-  if (!comparison.crossings.empty()) {
-    answer += "<dt>Where they cross</dt><dd>";
-    for (const compare::Crossing& c : comparison.crossings)
-      answer += "From " + std::to_string(c.batch) + " pieces on " + mark(c.cheaper) + " costs less than " +
-                mark(c.dearer) + ". ";
-    answer += "</dd>\n";
-  }
-  answer += "<dt>How sure it is</dt><dd>" + escaped(summarise(variants.front()).doubt) + "</dd>\n</dl>\n";
-  page.main = "<div class=\"first\">\n<div>\n" + answer + "</div>\n<section>\n<h2>Side by side</h2>\n" +
-              columnsChart(variants) + sideBySide(variants, comparison) + "</section>\n</div>\n";
+  if (!options.shop.empty()) page.foot.push_back("shop " + options.shop);
+  page.main = "<div class=\"first\">\n<div>\n" + answers(variants, comparison, batch) +
+              "</div>\n<section>\n<h2>Side by side</h2>\n" + columnsChart(variants) + sideBySide(variants, comparison) +
+              "</section>\n</div>\n";
   std::string drawn;
   for (std::size_t v = 0; v < variants.size() && v < bodies.size(); ++v)
     drawn += "<figure><figcaption>" + mark(v) + " " + escaped(partTitle(variants[v])) + "</figcaption>" +
@@ -159,9 +285,10 @@ std::string compareHtml(const std::vector<Estimate>& variants, const compare::Co
   std::string differences;
   for (const compare::Against& a : comparison.against)
     if (a.variant < variants.size()) differences += changes(variants, a);
-  page.main += section("Changed", differences) + section(kStillToAnswer, questionsSection(variants.front())) +
-               section(kCautions, cautionsSection(variants.front())) + "<section id=\"values\">\n<h2>Values</h2>\n" +
-               assumptionsTable(variants.front()) + "</section>\n";
+  std::vector<ValuesOf> values;
+  for (std::size_t v = 0; v < variants.size(); ++v) values.push_back({mark(v), allValues(variants[v])});
+  page.main += section("Changed", differences) + section(kStillToAnswer, questions(variants)) +
+               section(kCautions, cautions(variants)) + valuesSection(values);
   return pageHtml(page, options);
 }
 

@@ -7,8 +7,11 @@
 #include <chipledger/report/solid_view.hpp>
 #include <chipledger/report/wording.hpp>
 
+#include "report/formula.hpp"
 #include "report/page.hpp"
 #include "report/sheet_parts.hpp"
+
+#include <algorithm>
 
 namespace chipledger::report {
 
@@ -16,21 +19,36 @@ namespace {
 
 using estimate::Estimate;
 
-std::string differences(const Estimate& e, const std::vector<estimate::Difference>& price) {
+// One line of the difference, with what it is in the price of the part.
+std::string lineCell(const Estimate& e, std::size_t b, std::size_t l, const estimate::Difference& d) {
+  if (d.lines[l].micros == 0) return "\u2013";
+  const ledger::Line line = ledger::kLines[l];
+  if (b >= e.batches.size()) return opened(moneySigned(d.lines[l]), "With minus without.");
+  const Formula with = lineFormula(factsOf(e, b), line);
+  const Money now = e.batches[b].lines[l];
+  return opened(moneySigned(d.lines[l]),
+                std::string(ledger::word(line)) + " with it " + moneyText(now) + " \u2212 without it " +
+                    moneyText(now - d.lines[l]) + " = " + moneySigned(d.lines[l]) + ". With it: " + with.words,
+                with.values);
+}
+
+std::string differences(const Estimate& e, const std::vector<estimate::Difference>& price, const std::string& why) {
   std::vector<HtmlTable::Head> heads{{"line", ""}};
   for (const estimate::Difference& d : price) heads.push_back({"at " + std::to_string(d.size), e.currency});
   HtmlTable table("With minus without, per piece, line by line", heads);
   for (std::size_t l = 0; l < estimate::kLineCount; ++l) {
-    std::vector<std::string> cells{ledger::word(ledger::kLines[l])};
-    for (const estimate::Difference& d : price) cells.push_back(moneySigned(d.lines[l]));
+    std::vector<std::string> cells{lineSwatch(ledger::kLines[l]) + " " + ledger::word(ledger::kLines[l])};
+    for (std::size_t b = 0; b < price.size(); ++b) cells.push_back(lineCell(e, b, l, price[b]));
     table.row(cells);
   }
   std::vector<std::string> sum{"difference"}, with{"with it"}, without{"without it"};
   for (std::size_t b = 0; b < price.size(); ++b) {
-    sum.push_back(moneySigned(price[b].money));
+    sum.push_back(differenceCell(e, &price[b], why));
     if (b >= e.batches.size()) continue;
-    with.push_back(moneyText(e.batches[b].perPiece));
-    without.push_back(moneyText(e.batches[b].perPiece - price[b].money));
+    with.push_back(openedMarkup(moneyText(e.batches[b].perPiece),
+                                "<p>The lines of its price, added up exactly.</p>" + lineByLine(factsOf(e, b))));
+    without.push_back(opened(moneyText(e.batches[b].perPiece - price[b].money),
+                             "The same part without it, planned anew in full: with it minus the difference."));
   }
   table.foot(sum);
   table.foot(with, " class=\"low\"");
@@ -38,16 +56,33 @@ std::string differences(const Estimate& e, const std::vector<estimate::Differenc
   return table.markup();
 }
 
-std::string advice(const Estimate& e, const std::string& name) {
-  std::string items;
+// What it costs together with its like.
+std::string together(const Estimate& e, std::size_t index) {
+  std::string out;
+  for (const estimate::GroupPrice& g : e.groups) {
+    const estimate::Difference* d = differenceAt(g.withMinusWithout, referenceBatch(e));
+    const bool among = std::find(g.details.begin(), g.details.end(), static_cast<int>(index)) != g.details.end();
+    if (among && d != nullptr && g.details.size() > 1)
+      out += "<li><span>" + escaped(g.name) + " together" + (g.why.empty() ? "" : ": " + escaped(g.why)) +
+             "</span><b>" + differenceCell(e, d, g.why) + "</b></li>";
+  }
+  return out.empty() ? "" : "<ul>" + out + "</ul>";
+}
+
+// The change that touches it and saves most; else what leaving it out brings.
+std::string changeAnswer(const Estimate& e, std::size_t index, const estimate::Difference* now) {
+  const std::string& name = e.details.list[index].name;
   for (const estimate::Advice& a : e.advice) {
     const estimate::Difference* saves = differenceAt(a.saves, referenceBatch(e));
-    if (a.about != name || saves == nullptr) continue;
-    items += "<li>" + escaped(a.change) + ": saves <strong>" + moneyText(saves->money) + "</strong>" +
-             (a.why.empty() ? "" : ", " + escaped(a.why)) + "; the buyer " + (a.seen ? "sees it" : "does not see it") +
-             ".</li>\n";
+    const bool touches =
+        a.about == name || std::find(a.details.begin(), a.details.end(), static_cast<int>(index)) != a.details.end();
+    if (!touches || saves == nullptr || saves->money.micros <= 0) continue;
+    return "<ul><li><span>" + escaped(a.change) + "</span><b>saves " + differenceCell(e, saves, a.why) +
+           "</b></li></ul>";
   }
-  return items.empty() ? "" : "<h3>What would make it cheaper</h3>\n<ul class=\"caution\">\n" + items + "</ul>\n";
+  if (now == nullptr) return "Nothing that keeps the part.";
+  return "Nothing was found that keeps it and saves. Without it a piece costs " +
+         moneyText(e.batches[referenceBatch(e)].perPiece - now->money) + ".";
 }
 
 std::string bookings(const Estimate& e, int index) {
@@ -57,8 +92,16 @@ std::string bookings(const Estimate& e, int index) {
   table.column(1, " class=\"l\"");
   for (const ledger::Entry& entry : e.ledger.entries()) {
     if (entry.detail != index || (entry.cost.micros == 0 && entry.removed.um3 == 0)) continue;
-    table.row({escaped(entry.note), ledger::word(entry.line), minutesText(entry.minutes.likely, 2),
-               cm3Text(entry.removed), moneyText(entry.cost)});
+    const auto open = [&](const std::string& shown, bool there) {
+      return there
+                 ? opened(shown,
+                          "Booked to it by the share of the cells or of the path that are its own: " + entry.note + ".")
+                 : std::string("\u2013");
+    };
+    table.row({escaped(entry.note), ledger::word(entry.line),
+               open(minutesText(entry.minutes.likely, 2), entry.minutes.likely.ns != 0),
+               open(cm3Text(entry.removed), entry.removed.um3 != 0),
+               open(moneyText(entry.cost), entry.cost.micros != 0)});
   }
   return table.markup();
 }
@@ -73,29 +116,32 @@ std::string detailHtml(const Estimate& e, const part::Body& body, std::size_t in
   const estimate::Difference* now = differenceAt(price, referenceBatch(e));
   Page page;
   page.title = d.name + " of " + partTitle(e);
-  page.facts = {e.material, ageWord(e)};
+  page.facts = {e.material, ageWords(e, options)};
   page.foot = {"part " + e.fingerprint};
   if (!options.shop.empty()) page.foot.push_back("shop " + options.shop);
   page.turns = true;
   const std::string solid = solidView(e, body);
   std::string left = "<dl class=\"answers\">\n<dt>What it costs</dt><dd>";
   if (now != nullptr) {
-    left += "<span class=\"cost\">" + moneyText(now->money) + " " + escaped(e.currency) +
-            " <small>a piece in a batch of " + std::to_string(now->size) + "</small></span></dd>\n<dt>Why</dt><dd>" +
+    left += "<span class=\"cost\">" + differenceCell(e, now, e.detailPrices[index].why) + " " + escaped(e.currency) +
+            " <small>a piece in a batch of " + countedText(e, now->size) + "</small></span>" + together(e, index) +
+            "</dd>\n<dt>What makes it cost that</dt><dd>" +
             escaped(e.detailPrices[index].why.empty() ? "what the table says" : e.detailPrices[index].why);
   } else {
     left += "It cannot be taken away, so it has no price of its own.";
   }
   left += "</dd>\n<dt>What it is</dt><dd>" + escaped(detail::word(d.kind)) + ", " +
-          escaped(dimensionsText(d.dimensions)) + "</dd>\n<dt>How sure it is</dt><dd>" + escaped(summarise(e).doubt) +
-          "</dd>\n</dl>\n";
-  page.main = "<div class=\"first\">\n<div>\n" + left + (price.empty() ? "" : differences(e, price)) +
+          escaped(dimensionsText(d.dimensions)) + "</dd>\n<dt>What to change</dt><dd>" + changeAnswer(e, index, now) +
+          "</dd>\n<dt>How sure it is</dt><dd>" + escaped(bandText(e)) +
+          (bandText(e).empty() ? "" : " for the piece. ") + escaped(summarise(e).doubt) + "</dd>\n</dl>\n";
+  page.main = "<div class=\"first\">\n<div>\n" + left +
+              (price.empty() ? "" : differences(e, price, known ? e.detailPrices[index].why : "")) +
               "</div>\n<section>\n<h2>" + kWhatYouDrew + "</h2>\n" + solid + "<div class=\"plan\" id=\"plan\">" +
               planSvg(e, body) + "</div>\n</section>\n</div>\n";
   page.main += section(kPriceByDetail,
-                       detailChart(e) + advice(e, d.name) + (known ? bookings(e, static_cast<int>(index)) : "")) +
+                       detailChart(e) + adviceMarkup(e, d.name) + (known ? bookings(e, static_cast<int>(index)) : "")) +
                section(kStillToAnswer, questionsSection(e)) + section(kCautions, cautionsSection(e)) +
-               "<section id=\"values\">\n<h2>Values</h2>\n" + assumptionsTable(e) + "</section>\n";
+               valuesSection({{"", allValues(e)}});
   return pageHtml(page, options);
 }
 

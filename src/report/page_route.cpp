@@ -7,7 +7,9 @@
 
 #include "report/chart_route.hpp"
 #include "report/page.hpp"
+#include "report/page_route_parts.hpp"
 #include "report/sheet_parts.hpp"
+#include "report/sheet_readers.hpp"
 
 #include <algorithm>
 
@@ -38,15 +40,124 @@ std::string stackLines(const route::Stack& stack, bool perSet) {
   return out + "</ul>";
 }
 
+std::string lineWords(const route::CostLine& l, int sets) {
+  return std::string(route::word(l.layer)) + (l.what.empty() ? "" : ", " + l.what) + ": " + moneyText(l.batch) +
+         " a batch / " + std::to_string(sets) + " sets = " + moneyText(l.perSet) + " a set.";
+}
+
+std::string setBody(const BatchResult& b) {
+  return "<p>" + std::to_string(b.sets) + " sets cost " + moneyText(b.stack.cost) + "; a set " +
+         moneyText(b.stack.perSet) + ":</p>" + stackLines(b.stack, true) + openedValues({});
+}
+
+std::string leftOpened(const BatchResult& b) {
+  return opened(moneyRounded(b.left), std::to_string(b.sets) + " sets \u00d7 net " + moneyText(b.netPerSet) + " = " +
+                                          moneyText(b.income) + ", minus cost " + moneyText(b.stack.cost) + " = " +
+                                          moneyText(b.left) + ".");
+}
+
+std::string perHourOpened(const BatchResult& b) {
+  return opened(hourText(b.perOwnerHour),
+                "Left " + moneyText(b.left) + " over " + trimmed(b.ownerHours, 2) + " hours of the owner.");
+}
+
+// The three lines of the batch that cost most.
+std::string costliest(const BatchResult& b) {
+  constexpr std::size_t kNamed = 3;
+  std::vector<const route::CostLine*> lines;
+  for (const route::CostLine& l : b.stack.lines) lines.push_back(&l);
+  std::stable_sort(lines.begin(), lines.end(),
+                   [](const route::CostLine* a, const route::CostLine* c) { return a->perSet > c->perSet; });
+  std::string out;
+  for (std::size_t i = 0; i < std::min(kNamed, lines.size()); ++i)
+    out += "<li><span>" + escaped(lines[i]->name) + "</span><b>" +
+           opened(moneyText(lines[i]->perSet), lineWords(*lines[i], b.sets)) + "</b></li>";
+  return "<ul>" + out + "</ul>";
+}
+
+// Which details cost most a set, and what saves most; only where the parts were planned without their details.
+std::string dearestAndChange(const ProductResult& p, const VariantResult& v) {
+  std::string out;
+  if (!v.earnings.empty() && v.earnings.front().perSet > Money{}) {
+    const route::Earning& e = v.earnings.front();
+    out += "<dt>The dearest detail</dt><dd><ul><li><span><strong>" + escaped(e.what) + "</strong> of " +
+           escaped(e.part) + ", a set</span><b>" +
+           opened(moneyText(e.perSet), "With minus without, a piece, \u00d7 pieces of a set \u00d7 (1 + overhead).") +
+           "</b></li></ul></dd>\n";
+  }
+  const route::MilledPiece* part = nullptr;
+  const estimate::Advice* best = nullptr;
+  Money most;
+  for (const route::MilledPiece& m : v.milled)
+    for (const estimate::Advice& a : m.advice) {
+      if (a.saves.empty()) continue;
+      const Money each = money(toUnits(a.saves.front().money) * m.piecesPerSet * (1 + p.overhead));
+      if (each > most) part = &m, best = &a, most = each;
+    }
+  if (best != nullptr)
+    out += "<dt>What to change</dt><dd><ul><li><span>" + escaped(part->name) + ": " + escaped(best->change) +
+           " <small>(" + (best->seen ? "seen" : "hidden") + ")</small></span><b>saves " +
+           opened(moneyText(most), "Saved a piece " + moneyText(best->saves.front().money) + " \u00d7 " +
+                                       std::to_string(part->piecesPerSet) + " \u00d7 (1 + overhead " +
+                                       percentText(p.overhead) + "). " + best->why) +
+           "</b></li></ul></dd>\n";
+  return out;
+}
+
+// The variants in one table, cheapest first to be seen.
+std::string overview(const ProductResult& p) {
+  if (p.variants.size() < 2) return "";
+  HtmlTable table(
+      "Variants side by side, at " + std::to_string(p.sets) + " sets; the least cost and the most left in bold",
+      {{"variant", ""},
+       {"cost", p.currency + " a set"},
+       {"left", p.currency},
+       {"per owner hour", p.currency},
+       {"pays", "", " class=\"l\""},
+       {"beats customs", "", " class=\"l\""},
+       {"list for " + percentText(p.terms.wantedMargin), p.currency}});
+  table.column(0, " class=\"wrap\"");
+  table.column(4, " class=\"l\"");
+  table.column(5, " class=\"l\"");
+  Money least, most;
+  bool first = true;
+  const auto eachVariant = [&](const auto& take) {
+    for (const VariantResult& v : p.variants) {
+      if (v.shopBuilt >= v.routes.size()) continue;
+      if (const BatchResult* now = referenceOf(v.routes[v.shopBuilt])) take(v, v.routes[v.shopBuilt], *now);
+    }
+  };
+  eachVariant([&](const VariantResult&, const RouteResult&, const BatchResult& now) {
+    if (first || now.stack.perSet < least) least = now.stack.perSet;
+    if (first || now.left > most) most = now.left;
+    first = false;
+  });
+  eachVariant([&](const VariantResult& v, const RouteResult& r, const BatchResult& now) {
+    const auto bold = [](const std::string& cell, bool best) { return best ? "<strong>" + cell + "</strong>" : cell; };
+    std::string list = "\u2013";
+    for (const route::ListPrice& l : r.lists)
+      if (l.channel.empty() && l.possible && l.aim == route::ListPrice::Aim::WantedMargin) list = roundedOpened(p, l);
+    table.row({escaped(v.name.empty() ? p.name : v.name),
+               bold(openedMarkup(moneyText(now.stack.perSet), setBody(now)), now.stack.perSet == least),
+               bold(leftOpened(now), now.left == most), perHourOpened(now),
+               fromText(r.crossing.cash, r.crossing.searchedTo), fromText(r.crossing.perHour, r.crossing.searchedTo),
+               list});
+  });
+  return section("Side by side", table.markup());
+}
+
 std::string answers(const ProductResult& p, const VariantResult& v, const RouteResult& built, const BatchResult& now) {
   std::string out =
-      "<dl class=\"answers\">\n<dt>What a set costs</dt><dd><span class=\"cost\">" + moneyRounded(now.stack.perSet) +
-      " " + escaped(p.currency) + " <small>in a batch of " + std::to_string(now.sets) +
-      "</small></span></dd>\n<dt>What is left</dt><dd><ul><li><span>of the "
+      "<dl class=\"answers\">\n<dt>What a set costs</dt><dd><span class=\"cost\">" +
+      openedMarkup(moneyRounded(now.stack.perSet), setBody(now)) + " " + escaped(p.currency) +
+      " <small>in a batch of " + std::to_string(now.sets) + "</small></span>" + costliest(now) +
+      "</dd>\n<dt>What is left</dt><dd><ul><li><span>of the "
       "batch, at a list price of " +
-      moneyRounded(built.list) + "</span><b>" + moneyRounded(now.left) +
-      "</b></li><li><span>per hour of the owner</span><b>" + hourText(now.perOwnerHour) +
-      "</b></li><li><span>the custom bench: " + escaped(v.customFrom) + "</span><b>" + trimmed(v.customPerHour, 1) +
+      moneyRounded(built.list) + "</span><b>" + leftOpened(now) + "</b></li><li><span>per hour of the owner</span><b>" +
+      perHourOpened(now) + "</b></li><li><span>the custom bench: " + escaped(v.customFrom) + "</span><b>" +
+      opened(trimmed(v.customPerHour, 1),
+             "(Price of a custom \u2212 its cost \u2212 its overhead) / the owner's hours on it: " + v.customFrom + ".",
+             startingWith(p.assumptions, {"custom."})) +
       "</b></li></ul></dd>\n<dt>When it pays</dt><dd><ul><li><span>in "
       "cash</span><b>" +
       fromText(built.crossing.cash, built.crossing.searchedTo) + "</b></li><li><span>more than customs</span><b>" +
@@ -61,14 +172,24 @@ std::string answers(const ProductResult& p, const VariantResult& v, const RouteR
     if (!l.channel.empty() || !l.possible) continue;
     out += "<li><span>" + escaped(route::word(l.aim)) +
            (l.aim == route::ListPrice::Aim::WantedMargin ? " of " + percentText(l.margin) : std::string{}) +
-           "</span><b>" + moneyRounded(l.rounded) + "</b></li>";
+           "</span><b>" + roundedOpened(p, l) + "</b></li>";
   }
   out += "</ul></dd>\n";
+  out += dearestAndChange(p, v);
   if (!v.tornado.empty())
     out += "<dt>How sure it is</dt><dd>Most moves with " + escaped(v.tornado.front().name) + ", " +
            escaped(v.tornado.front().range) + ": " + moneyRounded(v.tornado.front().low) + " to " +
            moneyRounded(v.tornado.front().high) + " left.</dd>\n";
   return out + "</dl>\n";
+}
+
+std::string weeksWords(const BatchResult& b) {
+  const route::Capacity& c = b.capacity;
+  if (c.bottleneck < 0 || c.bottleneck >= static_cast<int>(c.loads.size())) return "Nobody is there for some of it.";
+  const route::Load& l = c.loads[static_cast<std::size_t>(c.bottleneck)];
+  return l.name + " is the neck: " + trimmed(l.need_h, 1) + " h needed, " + trimmed(l.have_h, 1) + " h a week (" +
+         trimmed(std::max(l.best_h, l.have_h), 1) + " in a good one); the need may grow to " +
+         trimmed(route::kNeedMayGrow, 2) + " times; work away comes on top.";
 }
 
 std::string batches(const ProductResult& p, const RouteResult& r) {
@@ -80,19 +201,21 @@ std::string batches(const ProductResult& p, const RouteResult& r) {
                                           {"per owner hour", p.currency},
                                           {"spindle", "h"},
                                           {"weeks", ""}});
+  table.column(0, "");
   for (const BatchResult& b : r.batches)
     table.row(
-        {std::to_string(b.sets),
-         opened(moneyText(b.stack.perSet), "The lines of the batch divided by its sets.", {},
-                stackLines(b.stack, true)),
-         moneyText(b.netPerSet),
-         opened(moneyText(b.left), std::to_string(b.sets) + " sets \u00d7 net " + moneyText(b.netPerSet) + " = " +
-                                       moneyText(b.income) + ", minus cost " + moneyText(b.stack.cost) + "."),
-         trimmed(b.ownerHours, 1),
-         opened(hourText(b.perOwnerHour),
-                "Left " + moneyText(b.left) + " over " + trimmed(b.ownerHours, 2) + " hours of the owner."),
+        {std::to_string(b.sets), openedMarkup(moneyText(b.stack.perSet), setBody(b)),
+         opened(moneyText(b.netPerSet),
+                "Mean over the channels: list " + moneyText(r.list) +
+                    " \u00d7 (1 - discount) \u00d7 (1 - fees - warranty), by "
+                    "the share of each.",
+                startingWith(p.assumptions, {"sales.", "channel"})),
+         leftOpened(b),
+         opened(trimmed(b.ownerHours, 1),
+                "Once and for each set: " + trimmed(b.ownerHoursPerSet, 2) + " h come with each further set."),
+         perHourOpened(b),
          opened(trimmed(b.spindleHours, 1), trimmed(b.spindleLow, 1) + " to " + trimmed(b.spindleHigh, 1) + " hours."),
-         trimmed(b.capacity.weeks.low, 1) + " to " + trimmed(b.capacity.weeks.high, 1)});
+         opened(trimmed(b.capacity.weeks.low, 1) + " to " + trimmed(b.capacity.weeks.high, 1), weeksWords(b))});
   return table.markup();
 }
 
@@ -105,105 +228,13 @@ std::string stackTable(const ProductResult& p, const BatchResult& b) {
   table.column(1, " class=\"l\"");
   table.column(4, " class=\"wrap\"");
   for (const route::CostLine& l : b.stack.lines)
-    table.row({escaped(l.name), route::word(l.layer), moneyText(l.batch), moneyText(l.perSet), escaped(l.what)});
-  table.foot({"all", "", moneyText(b.stack.cost), moneyText(b.stack.perSet), ""});
+    table.row(
+        {escaped(l.name), route::word(l.layer),
+         opened(moneyText(l.batch), std::string(route::word(l.layer)) + (l.what.empty() ? "" : ", " + l.what) + "."),
+         opened(moneyText(l.perSet), lineWords(l, b.sets)), escaped(l.what)});
+  const std::string sum = "The lines above, added up exactly.";
+  table.foot({"all", "", opened(moneyText(b.stack.cost), sum), opened(moneyText(b.stack.perSet), sum), ""});
   return table.markup();
-}
-
-std::string waterfalls(const ProductResult& p, const RouteResult& r) {
-  HtmlTable table("From list to what is left, per set", {{"channel", ""},
-                                                         {"share", ""},
-                                                         {"list", p.currency},
-                                                         {"discount", p.currency},
-                                                         {"received", p.currency},
-                                                         {"fees", p.currency},
-                                                         {"warranty", p.currency},
-                                                         {"net", p.currency},
-                                                         {"cost", p.currency},
-                                                         {"left", p.currency},
-                                                         {"margin", ""}});
-  for (const route::ChannelResult& c : r.channels) {
-    const route::Waterfall& w = c.waterfall;
-    table.row({escaped(c.channel.name), percentText(c.channel.share), moneyText(w.list), moneyText(w.discount),
-               moneyText(w.received), moneyText(w.fees), moneyText(w.warranty), moneyText(w.net), moneyText(w.cost),
-               opened(moneyText(w.left), "Net " + moneyText(w.net) + " minus cost " + moneyText(w.cost) + "."),
-               percentText(w.margin)});
-  }
-  HtmlTable lists("List prices", {{"to", ""},
-                                  {"through", "", " class=\"l\""},
-                                  {"exact", p.currency},
-                                  {"rounded up", p.currency},
-                                  {"with sales tax", p.currency}});
-  lists.column(1, " class=\"l\"");
-  for (const route::ListPrice& l : r.lists) {
-    const std::string aim =
-        escaped(route::word(l.aim)) +
-        (l.aim == route::ListPrice::Aim::WantedMargin ? " of " + percentText(l.margin) : std::string{});
-    const std::string through = l.channel.empty() ? "all channels" : escaped(l.channel);
-    if (l.possible)
-      lists.row({aim, through, moneyText(l.exact), moneyText(l.rounded), moneyText(l.withTax)});
-    else
-      lists.row({aim, through, "", "fees leave nothing", ""});
-  }
-  return table.markup() + lists.markup();
-}
-
-std::string buyList(const ProductResult& p, const route::BuyList& buy) {
-  HtmlTable table(
-      "To order for " + std::to_string(buy.sets) + " sets",
-      {{"what", ""}, {"how many", ""}, {"each", p.currency}, {"money", p.currency}, {"", "", " class=\"l\""}});
-  table.column(4, " class=\"wrap\"");
-  for (const route::PlateOrder& o : buy.plates)
-    table.row({escaped(o.part + ", " + o.material + " " + o.size), std::to_string(o.blanks), "", moneyText(o.money),
-               o.sheets > 0 ? std::to_string(o.sheets) + " sheets of " + std::to_string(o.perSheet) + ", waste " +
-                                  percentText(o.waste) + ", " + moneyText(o.sheetMoney) + " bought whole"
-                            : std::string("larger than a standard sheet")});
-  for (const route::CutterOrder& o : buy.cutters)
-    table.row({escaped(o.cutter), std::to_string(o.worn + o.spare), moneyText(o.each), moneyText(o.money),
-               trimmed(o.used, 2) + " worn, " + std::to_string(o.spare) + " spare"});
-  for (const route::PartOrder& o : buy.parts)
-    table.row({escaped(o.name), std::to_string(o.order.quantity), moneyText(o.order.each), moneyText(o.order.money),
-               o.order.leftOver > 0 ? std::to_string(o.order.leftOver) + " left over" : std::string{}});
-  for (const route::WorkOrder& o : buy.work)
-    table.row({escaped(o.name), trimmed(o.pieces, 0), "", moneyText(o.money),
-               trimmed(o.daysLow, 0) + " to " + trimmed(o.daysHigh, 0) + " days" +
-                   (o.atMinimum ? ", at the minimum charge" : "")});
-  table.foot({"all", "", "", moneyText(buy.total), ""});
-  return table.markup();
-}
-
-std::string earnings(const ProductResult& p, const VariantResult& v) {
-  std::string out;
-  if (!v.earnings.empty()) {
-    HtmlTable table("What details must earn", {{"part", ""},
-                                               {"details", "", " class=\"l\""},
-                                               {"cost", p.currency + " a set"},
-                                               {"list must rise by", p.currency}});
-    table.column(1, " class=\"wrap\"");
-    for (const route::Earning& e : v.earnings)
-      table.row({escaped(e.part), escaped(e.what), moneyText(e.perSet),
-                 e.listRise ? moneyText(*e.listRise) : std::string("\u2013")});
-    out += table.markup();
-  }
-  if (v.target) {
-    HtmlTable table("What to cut for a list price of " + moneyRounded(v.target->list),
-                    {{"part", ""},
-                     {"change", "", " class=\"l\""},
-                     {"saves", p.currency + " a set"},
-                     {"needed", ""},
-                     {"buyer", "", " class=\"l\""},
-                     {"why", "", " class=\"l\""}});
-    table.column(1, " class=\"wrap\"");
-    table.column(4, " class=\"l\"");
-    table.column(5, " class=\"wrap\"");
-    for (const route::Cut& c : v.target->cuts)
-      table.row({escaped(c.part), escaped(c.change), moneyText(c.perSet), c.needed ? "yes" : "",
-                 c.seen ? "sees it" : "does not see it", escaped(c.why)});
-    out += "<p class=\"note\">To cut: <strong>" + moneyText(v.target->toCut) + "</strong> of " +
-           moneyText(v.target->cost) + " a set; " +
-           (v.target->reached ? "these changes reach it." : "no list reaches it.") + "</p>\n" + table.markup();
-  }
-  return out;
 }
 
 std::string whatIfs(const ProductResult& p, const VariantResult& v) {
@@ -217,8 +248,11 @@ std::string whatIfs(const ProductResult& p, const VariantResult& v) {
   for (const route::WhatIf& w : v.whatIfs) {
     std::string words;
     for (const route::Change& c : w.changes) words += (words.empty() ? "" : ", ") + c.words;
-    table.row({escaped(words), moneyText(w.before.costPerSet), moneyText(w.after.costPerSet), moneyText(w.before.left),
-               moneyText(w.after.left)});
+    const auto anew = [&](Money value, const char* how) { return opened(moneyText(value), how); };
+    table.row({escaped(words), anew(w.before.costPerSet, "As it stands."),
+               anew(w.after.costPerSet, "The whole route reckoned anew with the change."),
+               anew(w.before.left, "As it stands."),
+               anew(w.after.left, "The whole route reckoned anew with the change.")});
   }
   return table.markup();
 }
@@ -248,7 +282,13 @@ std::string variantMarkup(const ProductResult& p, const VariantResult& v) {
                                    {{"who", ""}, {"in the batch", "h"}, {"a set", "h"}});
                    for (const route::Who who : route::kEveryone) {
                      const double hours = now->hours[static_cast<std::size_t>(who)];
-                     if (hours > 0) table.row({route::word(who), trimmed(hours, 1), trimmed(hours / now->sets, 2)});
+                     if (hours <= 0) continue;
+                     table.row({route::word(who),
+                                opened(trimmed(hours, 1),
+                                       "Every step of theirs: once per design, once per batch, and "
+                                       "for each set with its practice."),
+                                opened(trimmed(hours / now->sets, 2),
+                                       trimmed(hours, 2) + " h / " + std::to_string(now->sets) + " sets.")});
                    }
                    return table.markup();
                  }()) +
@@ -260,11 +300,14 @@ std::string variantMarkup(const ProductResult& p, const VariantResult& v) {
 }  // namespace
 
 std::string routeHtml(const ProductResult& product, const SheetOptions& options) {
+  if (options.reader == Reader::Client) return clientProductSheet(product, options);
   Page page;
   page.title = product.name;
-  page.facts = {std::to_string(product.sets) + " sets"};
+  page.facts = {std::to_string(product.sets) + " sets",
+                std::string("age: ") + word(options.age.value_or(ageOf(product.assumptions)))};
   page.foot = {product.file};
   if (!product.shop.empty()) page.foot.push_back("shop " + product.shop);
+  page.main += overview(product);
   for (const VariantResult& v : product.variants) page.main += variantMarkup(product, v);
   std::string notes, cautions;
   const auto add = [&](const Notes& more) {
@@ -284,16 +327,7 @@ std::string routeHtml(const ProductResult& product, const SheetOptions& options)
   for (const std::string& c : product.cautions) cautions += "<li>" + escaped(c) + "</li>\n";
   cautions += std::string("<li>") + escaped(lockCaution()) + "</li>\n";
   page.main += section(kCautions, "<ul class=\"caution\">\n" + cautions + "</ul>\n");
-  HtmlTable values("Every value this stands on, guessed first", {{"value", ""},
-                                                                 {"is", ""},
-                                                                 {"unit", "", " class=\"l\""},
-                                                                 {"from", "", " class=\"l\""},
-                                                                 {"source", "", " class=\"l\""}});
-  for (const std::size_t c : {2U, 3U}) values.column(c, " class=\"l\"");
-  values.column(4, " class=\"wrap\"");
-  for (const Assumption& a : guessedFirst(product.assumptions))
-    values.row({escaped(a.name), trimmed(a.value, 6), escaped(a.unit), fromMark(a.from), escaped(a.source)});
-  page.main += "<section id=\"values\">\n<h2>Values</h2>\n" + values.markup() + "</section>\n";
+  page.main += valuesSection({{"", product.assumptions}});
   return pageHtml(page, options);
 }
 

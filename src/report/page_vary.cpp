@@ -3,9 +3,11 @@
 #include <chipledger/report/number.hpp>
 #include <chipledger/report/pages.hpp>
 #include <chipledger/report/sections.hpp>
+#include <chipledger/report/wording.hpp>
 
 #include "report/chart_parts.hpp"
 #include "report/page.hpp"
+#include "report/page_vary_parts.hpp"
 #include "report/sheet_parts.hpp"
 
 #include <algorithm>
@@ -19,14 +21,8 @@ using vary::Row;
 using vary::Table;
 
 constexpr std::size_t kMostCurves = 6;
-constexpr std::size_t kLongestKey = 40;
-
 // Dashes tell curves apart without colour.
 const char* const kDashes[kMostCurves] = {"", "8 3", "2 3", "8 3 2 3", "14 4", "1 5"};
-
-std::string valueText(const vary::TableAxis& axis, double value) {
-  return trimmed(value) + (axis.unit == "mm" ? " mm" : "");
-}
 
 // Rows along the first axis at one choice of all else; without an axis, along the batches.
 struct Curve {
@@ -142,51 +138,38 @@ std::string curveChart(const Table& table, const std::vector<Curve>& curves, std
          chartText(2, 12, table.currency + " a piece", " font-size=\"11\" fill=\"#444\"") + "</svg>\n";
 }
 
-std::string causes(const Row& row, bool several) {
-  std::string out;
-  for (const vary::Jump& jump : row.jumps)
-    out += (out.empty() ? "" : "; ") + (several ? jump.along + ": " : std::string{}) + jump.why;
-  return out;
-}
-
-std::string tableOf(const Table& table) {
-  std::vector<HtmlTable::Head> heads;
-  for (const vary::TableAxis& axis : table.axes) heads.push_back({shortened(axis.key, kLongestKey), axis.unit});
-  heads.push_back({"batch", ""});
-  heads.insert(heads.end(), {{"each", table.currency},
-                             {"low", table.currency},
-                             {"high", table.currency},
-                             {"plate", "mm"},
-                             {"left", "mm"},
-                             {"machine", "min"},
-                             {"setups", ""},
-                             {"jump, or why there is no price", "", " class=\"l\""}});
-  HtmlTable out("Every point", heads);
-  out.column(heads.size() - 1, " class=\"wrap\"");
+// The row of the part as drawn, in the first batch; null when the sweep does not meet it.
+const Row* drawnRow(const Table& table) {
   for (const Row& row : table.rows) {
-    std::vector<std::string> cells;
-    for (const double at : row.at) cells.push_back(trimmed(at, 4));
-    cells.push_back(std::to_string(row.batch));
-    if (row.hole.empty()) {
-      cells.insert(cells.end(),
-                   {opened(moneyText(row.perPiece), "The lines of its price, added up exactly.", {},
-                           stackList(row.lines, table.currency)),
-                    moneyText(row.low), moneyText(row.high), mmText(row.plate), mmText(row.leftBeforeNextStep),
-                    minutesText(row.machine), std::to_string(row.setups), escaped(causes(row, table.axes.size() > 1))});
-    } else {
-      cells.insert(cells.end(), {"", "", "", "", "", "", "", escaped(row.hole)});
-    }
-    out.row(cells);
+    if (!row.hole.empty()) continue;
+    bool same = true;
+    for (std::size_t a = 0; a < table.axes.size() && a < row.at.size(); ++a)
+      same = same && std::abs(row.at[a] - table.axes[a].drawn) < 1e-9;
+    if (same) return &row;
   }
-  return out.markup();
+  return nullptr;
 }
 
-}  // namespace
+std::string line(const std::string& words, const std::string& number) {
+  return "<li><span>" + words + "</span><b>" + number + "</b></li>";
+}
 
-std::string varyHtml(const Table& table, const SheetOptions& options) {
-  const std::vector<Curve> curves = curvesOf(table);
-  std::vector<Jumped> jumps;
-  const std::string chart = curveChart(table, curves, jumps);
+// Cheaper points than the part as drawn at the same batch, the nearest to the drawing first.
+std::string changeAnswer(const Table& table, const Row& least, const estimate::Estimate* drawn) {
+  const Row* now = drawnRow(table);
+  if (now == nullptr) return "Least at " + escaped(placeText(table, least)) + ".";
+  const Row* best = nullptr;
+  for (const Row& row : table.rows)
+    if (row.hole.empty() && row.batch == now->batch && (best == nullptr || row.perPiece < best->perPiece)) best = &row;
+  if (best == nullptr || best->perPiece >= now->perPiece) return "As drawn it costs least of these points.";
+  return "<ul>" + line("from " + escaped(placeText(table, *now)), rowPrice(table, *now, drawn)) +
+         line("to <strong>" + escaped(placeText(table, *best)) + "</strong>", rowPrice(table, *best, drawn)) +
+         line("saves", opened(moneyText(now->perPiece - best->perPiece),
+                              moneyText(now->perPiece) + " \u2212 " + moneyText(best->perPiece) + ".")) +
+         "</ul>";
+}
+
+std::string answers(const Table& table, const std::vector<Jumped>& jumps, const estimate::Estimate* drawn) {
   const Row *least = nullptr, *most = nullptr;
   std::size_t holes = 0;
   for (const Row& row : table.rows) {
@@ -195,40 +178,33 @@ std::string varyHtml(const Table& table, const SheetOptions& options) {
     if (least == nullptr || row.perPiece < least->perPiece) least = &row;
     if (most == nullptr || row.perPiece > most->perPiece) most = &row;
   }
-  const auto at = [&](const Row& row) {
-    std::string words;
-    for (std::size_t a = 0; a < table.axes.size(); ++a)
-      words += (words.empty() ? "" : ", ") + shortened(table.axes[a].key, kLongestKey) + " " +
-               valueText(table.axes[a], row.at[a]);
-    return words + (words.empty() ? "" : ", ") + "batch " + std::to_string(row.batch);
-  };
-  Page page;
-  page.title = table.file.substr(table.file.find_last_of("/\\") + 1) + ", varied";
-  page.foot = {"run " + table.run};
-  if (!options.shop.empty()) page.foot.push_back("shop " + options.shop);
-  std::string answer = "<dl class=\"answers\">\n<dt>What it costs</dt><dd>";
-  answer += least == nullptr
-                ? std::string("No point could be priced.")
-                : "<span class=\"cost\">" + moneyRounded(least->perPiece) + " to " + moneyRounded(most->perPiece) +
-                      " " + escaped(table.currency) +
-                      " <small>a piece</small></span><ul><li><span>least: " + escaped(at(*least)) + "</span><b>" +
-                      moneyText(least->perPiece) + "</b></li><li><span>most: " + escaped(at(*most)) + "</span><b>" +
-                      moneyText(most->perPiece) + "</b></li></ul>";
-  answer += "</dd>\n<dt>Where it jumps</dt><dd>";
-  if (jumps.empty())
-    answer += "Nowhere between these points.";
-  else
-    answer += "<ol class=\"jumps\">";
+  std::string out = "<dl class=\"answers\">\n<dt>What it costs</dt><dd>";
+  out += least == nullptr
+             ? std::string("No point could be priced.")
+             : "<span class=\"cost\">" + moneyRounded(least->perPiece) + " to " + moneyRounded(most->perPiece) + " " +
+                   escaped(table.currency) + " <small>a piece</small></span><ul>" +
+                   line("least: " + escaped(placeText(table, *least)), rowPrice(table, *least, drawn)) +
+                   line("most: " + escaped(placeText(table, *most)), rowPrice(table, *most, drawn)) + "</ul>";
+  out += "</dd>\n<dt>What makes it jump</dt><dd>";
+  out += jumps.empty() ? std::string("Nothing between these points.") : std::string("<ol class=\"jumps\">");
   for (const Jumped& jump : jumps)
-    answer += "<li>" + escaped(at(*jump.row)) + ": " + escaped(causes(*jump.row, table.axes.size() > 1)) + "</li>";
-  answer += std::string(jumps.empty() ? "" : "</ol>") + "</dd>\n";
+    out += "<li>" + escaped(placeText(table, *jump.row)) + ": " + escaped(causesText(table, *jump.row)) + "</li>";
+  out += std::string(jumps.empty() ? "" : "</ol>") + "</dd>\n";
+  if (least != nullptr) out += "<dt>What to change</dt><dd>" + changeAnswer(table, *least, drawn) + "</dd>\n";
+  if (drawn != nullptr && !drawn->batches.empty())
+    out += "<dt>How sure it is</dt><dd>" + escaped(bandText(*drawn)) + " each. " + escaped(summarise(*drawn).doubt) +
+           "</dd>\n";
   if (holes > 0)
-    answer += "<dt>Where there is no price</dt><dd>" + std::to_string(holes) +
-              " points, marked \u00d7: the table says why.</dd>\n";
+    out += "<dt>Where there is no price</dt><dd>" + std::to_string(holes) +
+           " points, marked \u00d7: the table says why.</dd>\n";
   if (table.rows.size() < table.size())
-    answer +=
+    out +=
         "<dt>Left off</dt><dd>" + std::to_string(table.size() - table.rows.size()) + " points were not reached.</dd>\n";
-  answer += "</dl>\n";
+  return out + "</dl>\n";
+}
+
+// Which dashes are which curve.
+std::string curveKey(const std::vector<Curve>& curves) {
   std::string key;
   for (std::size_t c = 0; curves.size() > 1 && c < std::min(curves.size(), kMostCurves); ++c)
     key +=
@@ -237,12 +213,28 @@ std::string varyHtml(const Table& table, const SheetOptions& options) {
         escaped(curves[c].label) + "</li>";
   if (curves.size() > kMostCurves)
     key += "<li>" + std::to_string(curves.size() - kMostCurves) + " more curves are in the table</li>";
-  page.main = "<div class=\"first\">\n<div>\n" + answer + "</div>\n<section>\n<h2>The price against it</h2>\n" + chart +
-              (key.empty() ? "" : "<ul class=\"key\">" + key + "</ul>\n") + "</section>\n</div>\n";
+  return key.empty() ? "" : "<ul class=\"key\">" + key + "</ul>\n";
+}
+
+}  // namespace
+
+std::string varyHtml(const Table& table, const estimate::Estimate* drawn, const SheetOptions& options) {
+  const std::vector<Curve> curves = curvesOf(table);
+  std::vector<Jumped> jumps;
+  const std::string chart = curveChart(table, curves, jumps);
+  Page page;
+  page.title = table.file.substr(table.file.find_last_of("/\\") + 1) + ", varied";
+  if (drawn != nullptr) {
+    page.facts = {drawn->material, ageWords(*drawn, options)};
+    page.foot = {"part " + drawn->fingerprint};
+  }
+  page.foot.push_back("run " + table.run);
+  if (!options.shop.empty()) page.foot.push_back("shop " + options.shop);
+  page.main = "<div class=\"first\">\n<div>\n" + answers(table, jumps, drawn) +
+              "</div>\n<section>\n<h2>The price against it</h2>\n" + chart + curveKey(curves) + "</section>\n</div>\n";
   std::string notes;
-  for (const Note& n : table.notes)
-    notes += "<li>" + escaped(n.about.empty() ? n.text : n.about + ": " + n.text) + "</li>\n";
-  page.main += section("Points", tableOf(table));
+  for (const Note& n : table.notes) notes += "<li>" + escaped(noteSentence(n)) + "</li>\n";
+  page.main += section("Points", pointsTable(table, drawn));
   if (!notes.empty()) page.main += section(kDoubts, "<ul class=\"caution\">\n" + notes + "</ul>\n");
   std::string questions;
   for (const detail::Question& q : table.questions)
@@ -251,8 +243,11 @@ std::string varyHtml(const Table& table, const SheetOptions& options) {
   page.main +=
       section(kStillToAnswer,
               questions.empty() ? "<p>Nothing is open.</p>\n" : "<ul class=\"caution\">\n" + questions + "</ul>\n") +
-      section(kCautions, std::string("<ul class=\"caution\">\n<li>") + escaped(titaniumCaution()) + "</li>\n<li>" +
-                             escaped(lockCaution()) + "</li>\n<li>" + escaped(speedsCaution()) + "</li>\n</ul>\n");
+      section(kCautions, drawn != nullptr ? cautionsSection(*drawn)
+                                          : std::string("<ul class=\"caution\">\n<li>") + escaped(titaniumCaution()) +
+                                                "</li>\n<li>" + escaped(lockCaution()) + "</li>\n<li>" +
+                                                escaped(speedsCaution()) + "</li>\n</ul>\n");
+  page.main += valuesSection({{"", drawn == nullptr ? Assumptions{} : allValues(*drawn)}});
   return pageHtml(page, options);
 }
 

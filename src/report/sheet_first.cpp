@@ -4,6 +4,7 @@
 #include <chipledger/report/number.hpp>
 #include <chipledger/report/wording.hpp>
 
+#include "report/formula.hpp"
 #include "report/plan_tint.hpp"
 #include "report/sheet_parts.hpp"
 
@@ -33,28 +34,32 @@ std::string batchChoice(const Estimate& e) {
   return out + "</select>";
 }
 
-// One piece of markup for each batch, of which the chosen one is shown.
-template <class Make>
-std::string perBatch(const Estimate& e, Make make) {
-  std::string out;
-  for (std::size_t b = 0; b < e.batches.size(); ++b) {
-    out += "<div" + attribute("data-only", std::to_string(b)) + (b == referenceBatch(e) ? "" : " hidden") + ">" +
-           make(e.batches[b]) + "</div>\n";
-  }
-  return out;
-}
-
 std::string costAnswer(const Estimate& e) {
-  std::string heads, cells;
+  std::string heads, cells, sets;
   for (std::size_t b = 0; b < e.batches.size(); ++b) {
-    const std::string mark = attribute("data-b", std::to_string(b)) + (b == referenceBatch(e) ? " class=\"on\"" : "");
+    const std::string mark = ofBatch(b) + (b == referenceBatch(e) ? " class=\"on\"" : "");
     heads += "<th scope=\"col\"" + mark + ">" + std::to_string(e.batches[b].size) + "</th>";
-    cells += "<td" + mark + ">" + moneyRounded(e.batches[b].perPiece) + "</td>";
+    cells += "<td" + mark + ">" +
+             openedMarkup(moneyRounded(e.batches[b].perPiece),
+                          "<p>The lines of its price, added up exactly.</p>" + lineByLine(factsOf(e, b))) +
+             "</td>";
+    sets += "<td" + mark + ">" +
+            opened(setText(e, e.batches[b].perPiece),
+                   "Pieces of a set \u00d7 the price of a piece: " + std::to_string(e.piecesPerSet) + " \u00d7 " +
+                       moneyText(e.batches[b].perPiece) + ".") +
+            "</td>";
   }
+  const bool several = e.piecesPerSet > 1;
   return "<span class=\"cost\">" + switching(e, &estimate::BatchPrice::perPiece) + " " + escaped(e.currency) +
          " <small>a piece in a batch of " + batchChoice(e) +
-         "</small></span><div class=\"scroll\"><table><tr><th scope=\"row\">pieces</th>" + heads +
-         "</tr><tr><th scope=\"row\">" + escaped(e.currency) + " a piece</th>" + cells + "</tr></table></div>";
+         (several ? " sets of " + std::to_string(e.piecesPerSet) : std::string{}) +
+         "</small></span><div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"Price by "
+         "batch\"><table><caption class=\"aside\">Price by batch</caption><tr><th "
+         "scope=\"row\">" +
+         countedIn(e) + "</th>" + heads + "</tr><tr><th scope=\"row\">" + escaped(e.currency) + " a piece</th>" +
+         cells + "</tr>" +
+         (several ? "<tr><th scope=\"row\">" + escaped(e.currency) + " a set</th>" + sets + "</tr>" : std::string{}) +
+         "</table></div>";
 }
 
 std::string dearestAnswer(const Estimate& e, const Summary& s) {
@@ -79,12 +84,10 @@ std::string dearestAnswer(const Estimate& e, const Summary& s) {
   constexpr std::size_t kNamed = 2;
   std::string out = "<ul>";
   for (std::size_t i = 0; i < std::min(kNamed, named.size()); ++i) {
-    std::string all;
-    for (const estimate::Difference& d : *named[i].prices) all += (all.empty() ? "" : " ") + moneyText(d.money);
     out += "<li" + named[i].mark + "><span>" + (i == 0 ? "<strong>" : "") +
            escaped(shortened(named[i].name, kLongestName)) + (i == 0 ? "</strong>" : "") +
-           (named[i].why.empty() ? "" : ": " + escaped(named[i].why)) + "</span><b" + attribute("data-p", all) + ">" +
-           moneyText((*named[i].prices)[batch].money) + "</b></li>";
+           (named[i].why.empty() ? "" : ": " + escaped(named[i].why)) + "</span><b>" +
+           differenceAtChosen(e, *named[i].prices, named[i].why) + "</b></li>";
   }
   return out + "</ul>";
 }
@@ -96,12 +99,10 @@ std::string changeAnswer(const Estimate& e, const Summary& s) {
   std::size_t count = 0;
   for (const estimate::Advice& a : e.advice) {
     const estimate::Difference* saves = differenceAt(a.saves, batch);
-    if (saves == nullptr || saves->money.micros <= 0 || count++ == kNamed) continue;
-    if (count > kNamed) break;
-    std::string all;
-    for (const estimate::Difference& d : a.saves) all += (all.empty() ? "" : " ") + moneyText(d.money);
-    items += "<li><span>" + escaped(a.change) + "</span><b>saves <span" + attribute("data-p", all) + ">" +
-             moneyText(saves->money) + "</span></b></li>";
+    if (saves == nullptr || saves->money.micros <= 0) continue;
+    if (++count > kNamed) break;
+    items += "<li><span>" + escaped(a.change) + " <small>(" + (a.seen ? "seen" : "hidden") +
+             ")</small></span><b>saves " + differenceAtChosen(e, a.saves, a.why) + "</b></li>";
   }
   if (items.empty()) return escaped(s.change);
   return "<ul>" + items + "</ul>" + mmText(e.blank.leftBeforeNextStep) + " mm of height left before the next plate.";
@@ -131,11 +132,10 @@ std::string answersMarkup(const Estimate& e) {
   const bool priced = !e.batches.empty();
   return "<dl class=\"answers\">\n<dt>What it costs</dt><dd>" + (priced ? costAnswer(e) : escaped(s.cost)) +
          "</dd>\n<dt>What makes it cost that</dt><dd>" +
-         (priced ? perBatch(e, [&](const estimate::BatchPrice& b) { return costBar(b, e.currency); })
-                 : escaped(s.because)) +
+         (priced ? perBatch(e, [&](std::size_t b) { return costBar(e.batches[b], e.currency); }) : escaped(s.because)) +
          "</dd>\n<dt>The dearest detail</dt><dd>" + dearestAnswer(e, s) + "</dd>\n<dt>What to change</dt><dd>" +
          changeAnswer(e, s) + "</dd>\n<dt>How sure it is</dt><dd>" +
-         (priced ? perBatch(e, [&](const estimate::BatchPrice& b) { return bandBar(b, e.currency); }) : "") +
+         (priced ? perBatch(e, [&](std::size_t b) { return bandBar(e.batches[b], e.currency); }) : "") +
          escaped(s.doubt) + "</dd>\n</dl>\n";
 }
 
@@ -145,25 +145,23 @@ std::string ladderMarkup(const Estimate& e) {
   std::string rows;
   std::size_t count = 0, more = 0;
   const auto add = [&](const std::string& name, const std::string& words, const std::string& marks,
-                       const std::vector<estimate::Difference>& prices) {
+                       const std::vector<estimate::Difference>& prices, const std::string& why) {
     if (differenceAt(prices, batch) == nullptr) return;
     if (count++ >= kRows) {
       ++more;
       return;
     }
-    std::string all;
-    for (const estimate::Difference& d : prices) all += (all.empty() ? "" : " ") + moneyText(d.money);
     rows += "<tr" + marks + "><th scope=\"row\" class=\"wrap\"" +
             (name.size() > kLongestName ? attribute("title", name) : std::string{}) + ">" +
             escaped(shortened(name, kLongestName)) + (words.empty() ? "" : "<small>" + escaped(words) + "</small>") +
-            "</th><td><span" + attribute("data-p", all) + ">" + moneyText(prices[batch].money) + "</span></td></tr>\n";
+            "</th><td>" + differenceAtChosen(e, prices, why) + "</td></tr>\n";
   };
   for (const estimate::GroupPrice& g : e.groups)
-    add(g.name, std::to_string(g.details.size()) + " details together", " class=\"group\"", g.withMinusWithout);
+    add(g.name, std::to_string(g.details.size()) + " details together", " class=\"group\"", g.withMinusWithout, g.why);
   for (const std::size_t i : dearestFirst(e)) {
     const estimate::DetailPrice& p = e.detailPrices[i];
     const detail::Detail& d = e.details.list[static_cast<std::size_t>(p.detail)];
-    add(d.name, dimensionsText(d.dimensions), attribute("data-d", std::to_string(p.detail)), p.withMinusWithout);
+    add(d.name, dimensionsText(d.dimensions), attribute("data-d", std::to_string(p.detail)), p.withMinusWithout, p.why);
   }
   if (rows.empty()) return "";
   return "<div class=\"ladder\">\n<table><caption>Dearest first: the whole part with it minus without it</caption>"

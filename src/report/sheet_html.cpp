@@ -50,7 +50,7 @@ std::string sheetHtml(const Estimate& e, const part::Body& body, const SheetOpti
   if (options.reader == Reader::Client) return clientSheet(e, body, options);
   Page page;
   page.title = partTitle(e);
-  page.facts = {e.material, ageWord(e) + (bandText(e).empty() ? "" : ", " + bandText(e))};
+  page.facts = {e.material, ageWords(e, options)};
   page.foot = {"part " + e.fingerprint};
   if (!options.shop.empty()) page.foot.push_back("shop " + options.shop);
   page.turns = true;
@@ -63,7 +63,7 @@ std::string sheetHtml(const Estimate& e, const part::Body& body, const SheetOpti
                section(kPriceByDetail, detailSection(e)) + section(kSharedCost, sharedSection(e)) +
                section(kByBatch, batchSection(e)) + section(kDoubts, doubtsSection(e)) +
                section(kStillToAnswer, questionsSection(e)) + section(kCautions, cautionsSection(e));
-  page.main += "<section id=\"values\">\n<h2>Values</h2>\n" + assumptionsTable(e) + "</section>\n";
+  page.main += valuesSection({{"", allValues(e)}});
   return pageHtml(page, options);
 }
 

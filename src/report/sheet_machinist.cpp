@@ -115,7 +115,7 @@ std::string machinistSheet(const Estimate& e, const part::Body& body, const Shee
   }
   Page page;
   page.title = partTitle(e) + ", for the machinist";
-  page.facts = {e.material, ageWord(e)};
+  page.facts = {e.material, "age: " + std::string(word(ageOf(e, options.age)))};
   page.foot = {"part " + e.fingerprint};
   page.main = "<div class=\"first\">\n<div>\n" + section(kTheBlank, blank(e)) +
               section(kMinutes, "<p class=\"note\">Machine " + minutesText(all.likely) + " min a piece (" +

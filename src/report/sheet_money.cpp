@@ -5,6 +5,7 @@
 #include <chipledger/report/number.hpp>
 #include <chipledger/report/wording.hpp>
 
+#include "report/formula.hpp"
 #include "report/sheet_parts.hpp"
 
 #include <algorithm>
@@ -14,74 +15,6 @@ namespace chipledger::report {
 namespace {
 
 using estimate::Estimate;
-
-std::string ofBatch(std::size_t b) { return attribute("data-b", std::to_string(b)); }
-
-void addBatchHeads(const Estimate& e, std::vector<HtmlTable::Head>& heads) {
-  for (std::size_t b = 0; b < e.batches.size(); ++b)
-    heads.push_back({"at " + std::to_string(e.batches[b].size), e.currency, ofBatch(b)});
-}
-
-std::string differenceCell(const Estimate& e, const estimate::Difference* d, const std::string& why) {
-  if (d == nullptr) return "\u2013";
-  const auto with = std::find_if(e.batches.begin(), e.batches.end(),
-                                 [&](const estimate::BatchPrice& b) { return b.size == d->size; });
-  std::string made = "At " + std::to_string(d->size) + " pieces, with minus without";
-  if (with != e.batches.end())
-    made += ": " + moneyText(with->perPiece) + " \u2212 " + moneyText(with->perPiece - d->money) + " = " +
-            moneyText(d->money);
-  return opened(moneyText(d->money), made + ". " + why, {}, stackList(d->lines, e.currency));
-}
-
-// The formula of a line with the values in it. Values that several bookings share stand as sums; the bookings follow.
-std::string madeOf(const Estimate& e, const estimate::BatchPrice& batch, ledger::Line line, const Assumptions& values) {
-  using ledger::Line;
-  const auto value = [&](const char* name) {
-    const auto it = std::find_if(values.begin(), values.end(), [&](const Assumption& a) { return a.name == name; });
-    return it == values.end() ? std::string("?") : trimmed(it->value, 4);
-  };
-  const std::string pieces =
-      value("pieces_per_set") == "?" || value("pieces_per_set") == "1"
-          ? std::to_string(batch.size) + " pieces"
-          : "(" + std::to_string(batch.size) + " sets \u00d7 " + value("pieces_per_set") + " pieces)";
-  ledger::Minutes machine;
-  for (const estimate::SetupResult& s : e.setups) machine += s.machine;
-  const std::string sum = " = " + moneyText(batch.lines[static_cast<std::size_t>(line)]) + ".";
-  switch (line) {
-    case Line::Metal:
-      return "Mass of the blank \u00d7 price per kg \u00d7 (1 + handling): " + fixed(e.blank.mass_g / 1000, 4) +
-             " kg \u00d7 " + value("plate.price_per_kg") + " \u00d7 (1 + " + value("blank.handling_share") + ")" + sum;
-    case Line::Machine:
-      return "Likely machine minutes \u00d7 machine rate: " + minutesText(machine.likely, 2) + " min / 60 \u00d7 " +
-             value("rates.machine_per_hour") + sum;
-    case Line::People:
-      return "Attended share of machine time (" + minutesText(machine.likely, 2) + " min \u00d7 " +
-             value("rates.attended_share") + " / 60 \u00d7 " + value("rates.machinist_per_hour") +
-             "), loading and checking at the same rate, bench minutes (/ 60 \u00d7 " + value("rates.bench_per_hour") +
-             "); hand work learns over the batch" + sum;
-    case Line::Cutters: {
-      std::string uses;
-      for (const estimate::CutterUse& use : e.cutters)
-        uses += (uses.empty() ? "" : " + ") + use.cutter.id + " " + trimmed(use.shareUsed, 4) + " \u00d7 " +
-                moneyText(use.cutter.price) + " \u00d7 (1 + " + trimmed(use.breakage, 3) + ")";
-      return "Share of each cutter used up \u00d7 its price \u00d7 (1 + broken for each one worn out): " + uses + sum;
-    }
-    case Line::Setup:
-      return "Setups \u00d7 minutes per batch \u00d7 (machine + machinist) / pieces: " +
-             std::to_string(e.setups.size()) + " \u00d7 " + value("hands.setup_per_batch_min") + " / 60 \u00d7 (" +
-             value("rates.machine_per_hour") + " + " + value("rates.machinist_per_hour") + ") / " + pieces + sum;
-    case Line::Fixture:
-      return "(Hours once per design \u00d7 machinist + bought) \u00d7 plates they are paid for / pieces: (" +
-             trimmed(minutesOf(e.once.hands) / 60, 2) + " h \u00d7 " + value("rates.machinist_per_hour") + " + " +
-             moneyText(e.once.bought) + ") \u00d7 " + trimmed(e.once.plates, 3) + " / " + pieces + sum;
-    case Line::Scrap:
-      return "s / (1 - s) \u00d7 (metal + " + value("scrap.spent_when_lost_share") +
-             " of what the machine, its people and cutters cost), share lost s = " + trimmed(e.scrapShare, 4) + sum;
-    case Line::Overhead:
-      return value("rates.overhead_share") + " of everything above" + sum;
-  }
-  return "";
-}
 
 // What was booked on a line, largest first. The ledger holds the reference batch.
 std::string entriesOn(const Estimate& e, ledger::Line line) {
@@ -104,6 +37,14 @@ std::string entriesOn(const Estimate& e, ledger::Line line) {
   return out + "</ul>";
 }
 
+// The price at one end of a doubt.
+std::string doubtCell(const Estimate& e, const estimate::Doubt& d, Money end) {
+  const estimate::BatchPrice& b = e.batches[referenceBatch(e)];
+  return opened(moneyText(end), "The piece booked anew at " + countedText(e, b.size) + " with " + d.name + " (" +
+                                    d.range + ") at one end and all else as it stands: " + moneyText(b.perPiece) +
+                                    " becomes " + moneyText(end) + ", " + moneySigned(end - b.perPiece) + ".");
+}
+
 std::string noteItems(const Notes& notes, NoteSeverity severity, const std::string& lead) {
   std::string out;
   for (const Note& n : notes) {
@@ -112,31 +53,6 @@ std::string noteItems(const Notes& notes, NoteSeverity severity, const std::stri
            escaped(noteSentence(n)) + "</li>\n";
   }
   return out;
-}
-
-std::string adviceMarkup(const Estimate& e) {
-  if (e.advice.empty()) return "";
-  std::vector<HtmlTable::Head> heads{{"change", "", " class=\"l\""}};
-  addBatchHeads(e, heads);
-  heads.push_back({"buyer", "", " class=\"l\""});
-  heads.push_back({"why", "", " class=\"l\""});
-  HtmlTable table("Saved per piece: as drawn minus changed, each planned anew", heads);
-  table.column(0, " class=\"wrap\"");
-  for (std::size_t b = 0; b < e.batches.size(); ++b) table.column(1 + b, ofBatch(b));
-  table.column(1 + e.batches.size(), " class=\"l\"");
-  table.column(2 + e.batches.size(), " class=\"wrap\"");
-  for (const estimate::Advice& a : e.advice) {
-    std::vector<std::string> cells{escaped(a.change)};
-    for (std::size_t b = 0; b < e.batches.size(); ++b)
-      cells.push_back(differenceCell(e, differenceAt(a.saves, b), a.why));
-    cells.push_back(a.seen ? "sees it" : "does not see it");
-    cells.push_back(escaped(a.why));
-    std::string row;
-    for (std::size_t d = 0; d < e.details.list.size(); ++d)
-      if (e.details.list[d].name == a.about) row = attribute("data-d", std::to_string(d));
-    table.row(cells, row);
-  }
-  return "<h3>What would make it cheaper</h3>\n" + table.markup();
 }
 
 }  // namespace
@@ -165,17 +81,25 @@ std::string detailSection(const Estimate& e) {
     const detail::Detail& d = e.details.list[static_cast<std::size_t>(p.detail)];
     std::vector<std::string> cells{escaped(d.name), escaped(dimensionsText(d.dimensions))};
     for (std::size_t b = 0; b < e.batches.size(); ++b) cells.push_back(differenceCell(e, differenceAt(p, b), p.why));
-    cells.push_back(p.withMinusWithout.empty() ? "\u2013" : withSign(minutesOf(p.machineDifference), 1));
-    std::string entries;
+    cells.push_back(p.withMinusWithout.empty()
+                        ? "\u2013"
+                        : opened(withSign(minutesOf(p.machineDifference), 1),
+                                 "Likely machine minutes of the part with it minus those of the part without it, both "
+                                 "planned in full" +
+                                     (p.why.empty() ? std::string(".") : ": " + p.why + ".")));
+    std::string metal, minutes, costs;
     for (const ledger::Entry& entry : e.ledger.entries()) {
-      if (entry.detail != p.detail || entry.cost.micros == 0) continue;
-      entries +=
-          "<li>" + escaped(entry.note) + ", " + ledger::word(entry.line) + ": " + moneyText(entry.cost) + "</li>";
+      if (entry.detail != p.detail) continue;
+      const std::string head = "<li>" + escaped(entry.note);
+      if (entry.removed.um3 != 0) metal += head + ": " + cm3Text(entry.removed) + " cm\u00b3</li>";
+      if (entry.minutes.likely.ns != 0) minutes += head + ": " + minutesText(entry.minutes.likely, 2) + " min</li>";
+      if (entry.cost.micros != 0)
+        costs += head + ", " + ledger::word(entry.line) + ": " + moneyText(entry.cost) + "</li>";
     }
-    cells.push_back(cm3Text(p.removed));
-    cells.push_back(minutesText(p.minutes.likely));
-    cells.push_back(
-        opened(moneyText(p.booked), "Entries of the ledger on its own metal:", {}, "<ul>" + entries + "</ul>"));
+    const std::string booked = "Entries of the ledger on its own metal:";
+    cells.push_back(opened(cm3Text(p.removed), booked, {}, "<ul>" + metal + "</ul>"));
+    cells.push_back(opened(minutesText(p.minutes.likely), booked, {}, "<ul>" + minutes + "</ul>"));
+    cells.push_back(opened(moneyText(p.booked), booked, {}, "<ul>" + costs + "</ul>"));
     cells.push_back(escaped(p.why.empty() && p.withMinusWithout.empty() ? "cannot be taken away" : p.why));
     table.row(cells, attribute("data-d", std::to_string(p.detail)));
   }
@@ -194,8 +118,8 @@ std::string sharedSection(const Estimate& e) {
   for (std::size_t b = 0; b < e.shared.size(); ++b) {
     table.column(1 + b, ofBatch(b));
     cells.push_back(opened(moneyText(e.shared[b].money),
-                           "Price minus the sum of the detail prices at " + std::to_string(e.shared[b].size) +
-                               " pieces: " + moneyText(e.batches[b].perPiece) + " \u2212 " +
+                           "Price minus the sum of the detail prices at " + countedText(e, e.shared[b].size) + ": " +
+                               moneyText(e.batches[b].perPiece) + " \u2212 " +
                                moneyText(e.batches[b].perPiece - e.shared[b].money) + " = " +
                                moneyText(e.shared[b].money) + ".",
                            {}, stackList(e.shared[b].lines, e.currency)));
@@ -208,6 +132,8 @@ std::string sharedSection(const Estimate& e) {
 
 std::string batchSection(const Estimate& e) {
   const Assumptions values = allValues(e);
+  std::vector<PriceFacts> facts;
+  for (std::size_t b = 0; b < e.batches.size(); ++b) facts.push_back(factsOf(e, b));
   std::vector<HtmlTable::Head> heads{{"line", ""}};
   addBatchHeads(e, heads);
   heads.push_back({"stands on", "", " class=\"l\""});
@@ -217,24 +143,31 @@ std::string batchSection(const Estimate& e) {
   for (std::size_t l = 0; l < estimate::kLineCount; ++l) {
     const ledger::Line line = ledger::kLines[l];
     const Assumptions inputs = inputsOf(line, values);
-    std::vector<std::string> cells{std::string("<span style=\"color:") + lineColour(line) + "\">\u25a0</span> " +
-                                   ledger::word(line)};
+    std::vector<std::string> cells{lineSwatch(line) + " " + ledger::word(line)};
     for (std::size_t b = 0; b < e.batches.size(); ++b) {
-      cells.push_back(opened(moneyText(e.batches[b].lines[l]), madeOf(e, e.batches[b], line, values), inputs,
+      const Formula formula = lineFormula(facts[b], line);
+      Assumptions shown = formula.values;
+      addOnce(shown, inputs);
+      cells.push_back(opened(moneyText(e.batches[b].lines[l]), formula.words, shown,
                              b == referenceBatch(e) ? entriesOn(e, line) : ""));
     }
     cells.push_back(escaped(fromWords(inputs)));
     table.row(cells);
   }
-  std::vector<std::string> each{"each"}, low{"low"}, high{"high"};
-  for (const estimate::BatchPrice& b : e.batches) {
-    each.push_back(
-        opened(moneyText(b.perPiece), "The lines above, added up exactly.", {}, stackList(b.lines, e.currency)));
-    low.push_back(moneyText(b.low));
-    high.push_back(moneyText(b.high));
+  std::vector<std::string> each{"each"}, low{"low"}, high{"high"}, set{"a set of " + std::to_string(e.piecesPerSet)};
+  for (std::size_t b = 0; b < e.batches.size(); ++b) {
+    const estimate::BatchPrice& price = e.batches[b];
+    each.push_back(opened(moneyText(price.perPiece), "The lines above, added up exactly.", facts[b].values,
+                          stackList(price.lines, e.currency)));
+    low.push_back(opened(moneyText(price.low), bandWords()));
+    high.push_back(opened(moneyText(price.high), bandWords()));
+    set.push_back(opened(setText(e, price.perPiece),
+                         "Pieces of a set \u00d7 the price of a piece: " + std::to_string(e.piecesPerSet) + " \u00d7 " +
+                             moneyText(price.perPiece) + "."));
   }
-  for (std::vector<std::string>* cells : {&each, &low, &high}) cells->push_back("");
+  for (std::vector<std::string>* cells : {&each, &low, &high, &set}) cells->push_back("");
   table.foot(each);
+  if (e.piecesPerSet > 1) table.foot(set);
   table.foot(low, " class=\"low\"");
   table.foot(high, " class=\"low\"");
   return batchChart(e) + table.markup();
@@ -247,7 +180,7 @@ std::string doubtsSection(const Estimate& e) {
                     {{"doubt", ""}, {"range", "", " class=\"l\""}, {"low", e.currency}, {"high", e.currency}});
     table.column(1, " class=\"l\"");
     for (const estimate::Doubt& d : e.doubts)
-      table.row({escaped(d.name), escaped(d.range), moneyText(d.low), moneyText(d.high)});
+      table.row({escaped(d.name), escaped(d.range), doubtCell(e, d, d.low), doubtCell(e, d, d.high)});
     out += table.markup();
   }
   const Notes all = allNotes(e);
@@ -257,20 +190,23 @@ std::string doubtsSection(const Estimate& e) {
   return out;
 }
 
-std::string questionsSection(const Estimate& e) {
+std::string questionsSection(const Estimate& e, Keys keys) {
   if (e.details.questions.empty()) return "<p>Nothing is open.</p>\n";
-  HtmlTable table("Open questions", {{"about", ""},
-                                     {"question", "", " class=\"l\""},
-                                     {"assumed until then", "", " class=\"l\""},
-                                     {"answer under", "", " class=\"l\""}});
+  std::vector<HtmlTable::Head> heads{
+      {"about", ""}, {"question", "", " class=\"l\""}, {"assumed until then", "", " class=\"l\""}};
+  if (keys == Keys::Shown) heads.push_back({"answer under", "", " class=\"l\""});
+  HtmlTable table("Open questions", heads);
   table.column(1, " class=\"wrap\"");
-  table.column(2, " class=\"l\"");
-  table.column(3, " class=\"l\"");
+  table.column(2, " class=\"wrap\"");
+  if (keys == Keys::Shown) table.column(3, " class=\"l\"");
   for (const detail::Question& q : e.details.questions) {
     std::string row;
     for (std::size_t d = 0; d < e.details.list.size(); ++d)
       if (e.details.list[d].name == q.about) row = attribute("data-d", std::to_string(d));
-    table.row({escaped(q.about), escaped(q.question), escaped(q.assumed), escaped(q.key)}, row);
+    std::vector<std::string> cells{escaped(q.about.empty() ? "part" : q.about), escaped(q.question),
+                                   escaped(q.assumed)};
+    if (keys == Keys::Shown) cells.push_back(escaped(q.key));
+    table.row(cells, row);
   }
   return table.markup();
 }
@@ -281,19 +217,48 @@ std::string cautionsSection(const Estimate& e) {
   return out + "</ul>\n";
 }
 
-std::string assumptionsTable(const Estimate& e) {
-  HtmlTable table("Every value the estimate stands on, guessed first", {{"value", ""},
-                                                                        {"is", ""},
-                                                                        {"unit", "", " class=\"l\""},
-                                                                        {"from", "", " class=\"l\""},
-                                                                        {"source", "", " class=\"l\""}});
+std::string valuesSection(const std::vector<ValuesOf>& lists) {
+  struct Row {
+    const Assumption* value;
+    std::string where;
+    std::size_t count;
+  };
+  std::vector<Row> rows;
+  for (const ValuesOf& list : lists)
+    for (const Assumption& a : list.values) {
+      const auto same = std::find_if(rows.begin(), rows.end(), [&](const Row& r) {
+        return r.value->name == a.name && r.value->value == a.value && r.value->from == a.from;
+      });
+      if (same == rows.end()) {
+        rows.push_back({&a, list.mark, 1});
+      } else {
+        same->where += " " + list.mark;
+        ++same->count;
+      }
+    }
+  std::vector<HtmlTable::Head> heads{{"value", ""},
+                                     {"is", ""},
+                                     {"unit", "", " class=\"l\""},
+                                     {"from", "", " class=\"l\""},
+                                     {"source", "", " class=\"l\""}};
+  const bool several = lists.size() > 1;
+  if (several) heads.push_back({"in", "", " class=\"l\""});
+  HtmlTable table("Every value the estimate stands on, guessed first", heads);
+  table.column(1, " class=\"given\"");
   table.column(2, " class=\"l\"");
   table.column(3, " class=\"l\"");
   table.column(4, " class=\"wrap\"");
-  for (const Assumption& a : guessedFirst(allValues(e))) {
-    table.row({escaped(a.name), trimmed(a.value, 6), escaped(a.unit), fromMark(a.from), escaped(a.source)});
-  }
-  return table.markup();
+  if (several) table.column(5, " class=\"l\"");
+  for (const From from : {From::Guessed, From::Table, From::Entered, From::Clocked})
+    for (const Row& row : rows) {
+      const Assumption& a = *row.value;
+      if (a.from != from) continue;
+      std::vector<std::string> cells{escaped(a.name), trimmed(a.value, 6), escaped(a.unit), fromMark(a.from),
+                                     escaped(a.source)};
+      if (several) cells.push_back(row.count == lists.size() ? "all" : row.where);
+      table.row(cells);
+    }
+  return "<section id=\"values\">\n<h2>Values</h2>\n" + table.markup() + "</section>\n";
 }
 
 }  // namespace chipledger::report

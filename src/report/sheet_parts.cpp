@@ -1,7 +1,10 @@
 #include "report/sheet_parts.hpp"
 
+#include "report/formula.hpp"
+
 #include <chipledger/report/markup.hpp>
 #include <chipledger/report/number.hpp>
+#include <chipledger/report/wording.hpp>
 
 #include <algorithm>
 
@@ -12,25 +15,35 @@ std::string fromMark(From from) {
   return "<span class=\"from " + name + "\">" + name + "</span>";
 }
 
+std::string openedMarkup(const std::string& shown, const std::string& body) {
+  return "<details class=\"n\"><summary>" + shown + "</summary><div>" + body + "</div></details>";
+}
+
+std::string openedValues(const Assumptions& values) {
+  constexpr std::size_t kShown = 12;  // the rest stands in the table of values
+  static const std::string kAll = "<a href=\"#values\">the values it stands on</a>";
+  if (values.empty()) return "<p class=\"all\">" + kAll + "</p>";
+  const std::size_t shown = std::min(values.size(), kShown);
+  std::string out = "<ul>" + valueItems({values.begin(), values.begin() + static_cast<std::ptrdiff_t>(shown)});
+  if (values.size() > shown) out += "<li>and " + std::to_string(values.size() - shown) + " more: " + kAll + "</li>";
+  return out + "</ul>";
+}
+
 std::string opened(const std::string& shown, const std::string& made, const Assumptions& inputs,
                    const std::string& more) {
-  constexpr std::size_t kInputsShown = 10;  // the rest stands in the table of values
-  std::string out =
-      "<details class=\"n\"><summary>" + escaped(shown) + "</summary><div><p>" + escaped(made) + "</p>" + more;
-  if (!inputs.empty()) {
-    out += "<ul>";
-    for (std::size_t i = 0; i < std::min(inputs.size(), kInputsShown); ++i) {
-      const Assumption& a = inputs[i];
-      out += "<li>" + escaped(a.name) + " = " + trimmed(a.value, 4) + " " + escaped(a.unit) + " " + fromMark(a.from) +
-             " " + escaped(a.source) + "</li>";
-    }
-    if (inputs.size() > kInputsShown) {
-      out += "<li>and " + std::to_string(inputs.size() - kInputsShown) +
-             " more in <a href=\"#values\">the values</a></li>";
-    }
-    out += "</ul>";
-  }
-  return out + "</div></details>";
+  return openedMarkup(escaped(shown), "<p>" + escaped(made) + "</p>" + more + openedValues(inputs));
+}
+
+void addOnce(Assumptions& all, const Assumptions& more) {
+  for (const Assumption& a : more)
+    if (std::none_of(all.begin(), all.end(),
+                     [&](const Assumption& b) { return b.name == a.name && b.value == a.value; }))
+      all.push_back(a);
+}
+
+std::string ageWords(const estimate::Estimate& e, const SheetOptions& options) {
+  const std::string band = bandText(e);
+  return std::string("age: ") + word(ageOf(e, options.age)) + (band.empty() ? "" : "; band " + band);
 }
 
 std::string stackList(const estimate::Stack& lines, const std::string& currency) {

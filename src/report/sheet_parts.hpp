@@ -1,7 +1,9 @@
 #pragma once
 // Pieces of the HTML sheet.
 #include <chipledger/estimate/estimate.hpp>
+#include <chipledger/report/sheet_html.hpp>
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -10,11 +12,17 @@ namespace chipledger::report {
 /// A number that opens: what it is made of, and the values that went in. `more` is markup.
 std::string opened(const std::string& shown, const std::string& made, const Assumptions& inputs = {},
                    const std::string& more = "");
+/// The same from markup.
+std::string openedMarkup(const std::string& shown, const std::string& body);
+/// Values with origin and source, the first of many; without any, the way to the table of values.
+std::string openedValues(const Assumptions& values);
+void addOnce(Assumptions& all, const Assumptions& more);
 std::string fromMark(From from);
 /// Lines of a stack as a small list.
 std::string stackList(const estimate::Stack& lines, const std::string& currency);
 
-/// A table written row by row. Cells are markup; heads are escaped here.
+/// A table written row by row. Cells are markup; heads are escaped here. A number in a cell opens, unless its column
+/// has the class "given": what was drawn, chosen or bought in as it stands.
 class HtmlTable {
 public:
   struct Head {
@@ -49,11 +57,39 @@ std::string orderSection(const estimate::Estimate& estimate);
 std::string cuttersSection(const estimate::Estimate& estimate);
 std::string minutesSection(const estimate::Estimate& estimate);
 std::string detailSection(const estimate::Estimate& estimate);
+/// Heads of a column for each batch, and the mark of the cells of one.
+void addBatchHeads(const estimate::Estimate& estimate, std::vector<HtmlTable::Head>& heads);
+std::string ofBatch(std::size_t batch);
+/// A difference that opens to with, without, its lines and the values of those; a dash without one.
+std::string differenceCell(const estimate::Estimate& estimate, const estimate::Difference* difference,
+                           const std::string& why);
+/// The same for the chosen batch.
+std::string differenceAtChosen(const estimate::Estimate& estimate, const std::vector<estimate::Difference>& differences,
+                               const std::string& why);
+/// One piece of markup for each batch, of which the chosen one is shown.
+std::string perBatch(const estimate::Estimate& estimate, const std::function<std::string(std::size_t)>& make);
+/// What would make it cheaper: change, saving at each batch, up to what separate bosses pay, whether the buyer sees it.
+std::string adviceMarkup(const estimate::Estimate& estimate, const std::string& about = "");
 std::string sharedSection(const estimate::Estimate& estimate);
 std::string batchSection(const estimate::Estimate& estimate);
 std::string doubtsSection(const estimate::Estimate& estimate);
-std::string questionsSection(const estimate::Estimate& estimate);
+/// What is still to answer; the key to answer it under is for who writes the answers file.
+enum class Keys { Shown, Hidden };
+std::string questionsSection(const estimate::Estimate& estimate, Keys keys = Keys::Shown);
 std::string cautionsSection(const estimate::Estimate& estimate);
-std::string assumptionsTable(const estimate::Estimate& estimate);
+
+/// Values and where they hold: the mark of a variant; empty where there is only one list.
+struct ValuesOf {
+  std::string mark;
+  Assumptions values;
+};
+/// Every value once, guessed first; with several lists it says in which ones it holds.
+std::string valuesSection(const std::vector<ValuesOf>& lists);
+
+/// The plate, and the share of the blank that a volume is: numbers that open.
+std::string plateOpened(const estimate::Estimate& estimate);
+std::string cutAwayOpened(const estimate::Estimate& estimate, VolumeCount volume);
+/// "age: drawn; band -5 to +14 %": for the head of a page.
+std::string ageWords(const estimate::Estimate& estimate, const SheetOptions& options);
 
 }  // namespace chipledger::report

@@ -4,6 +4,7 @@
 #include <chipledger/report/number.hpp>
 #include <chipledger/report/wording.hpp>
 
+#include "report/formula.hpp"
 #include "report/sheet_parts.hpp"
 
 namespace chipledger::report {
@@ -33,6 +34,27 @@ std::string conditionsText(const cutting::Conditions& c) {
   return out + ".";
 }
 
+std::string waysWords(const estimate::OperationResult& o) {
+  return "Of the likely minutes: cutting air " + minutesText(o.airTime, 2) + ", ways in " +
+         minutesText(o.enterTime, 2) + ", low moves between cuts " + minutesText(o.linkTime, 2) +
+         ", moves above the metal " + minutesText(o.rapidTime, 2) + ".";
+}
+
+// Where the life of a cutter goes: operation by operation.
+std::string wornWhere(const Estimate& e, const std::string& cutter) {
+  std::string out;
+  for (const estimate::OperationResult& o : e.operations) {
+    if (o.operation.cutter != cutter) continue;
+    const cutting::Conditions& c = o.operation.conditions;
+    out += "<li>" + escaped(o.operation.id) + ": " + minutesText(o.minutes.likely, 2) + " min in all, " +
+           (c.lifeHoles > 0 ? trimmed(c.lifeHoles, 0) + " holes a cutter"
+                            : "life " + trimmed(toMinutes(c.life), 1) + " min of cutting, " +
+                                  trimmed(toMinutes(c.slotLife), 1) + " at full width") +
+           ", wear " + moneyText(o.cutterMoney) + "</li>";
+  }
+  return "<ul>" + out + "</ul>";
+}
+
 }  // namespace
 
 std::string drawnFacts(const Estimate& e) {
@@ -45,12 +67,24 @@ std::string drawnFacts(const Estimate& e) {
   return out;
 }
 
+std::string plateOpened(const Estimate& e) {
+  return opened(mmText(e.blank.step),
+                "The thinnest plate at or above " + mmText(e.blank.needed) + " mm = " + trimmed(e.size_mm.z) +
+                    " finished + 2 \u00d7 " + mmText(e.blank.skimPerSide) + " skim + allowance for thin plate; " +
+                    mmText(e.blank.leftBeforeNextStep) + " mm left before the next.",
+                startingWith(e.assumptions, {"plate", "blank"}));
+}
+
+std::string cutAwayOpened(const Estimate& e, VolumeCount v) {
+  if (e.blankVolume.um3 <= 0) return "";
+  return opened(percentText(mm3Of(v) / mm3Of(e.blankVolume)),
+                "Over the volume of the blank: " + cm3Fine(v) + " / " + cm3Fine(e.blankVolume) + " cm\u00b3.");
+}
+
 std::string blankSection(const Estimate& e) {
   const Assumptions plate = startingWith(e.assumptions, {"plate", "blank"});
   HtmlTable table("Metal", {{"metal", ""}, {"volume", "cm\u00b3"}, {"of the blank", ""}});
-  const auto share = [&](VolumeCount v) {
-    return e.blankVolume.um3 > 0 ? percentText(mm3Of(v) / mm3Of(e.blankVolume)) : "";
-  };
+  const auto share = [&](VolumeCount v) { return cutAwayOpened(e, v); };
   table.row({"blank",
              opened(cm3Fine(e.blankVolume),
                     sizeText(e.blank.size_mm) + ", on cells of " + trimmed(e.cell_um / 1000.0) + " mm."),
@@ -64,17 +98,16 @@ std::string blankSection(const Estimate& e) {
   table.row({"left standing",
              opened(cm3Fine(e.left), "Outside the part: tabs, allowance, corners that no cutter reaches."),
              share(e.left)});
-  if (e.gouged.um3 > 0) table.row({"cut too deep", cm3Fine(e.gouged), share(e.gouged)});
-  std::string out =
-      "<p class=\"note\">" +
-      opened(mmText(e.blank.step) + " mm plate",
-             "The thinnest step at or above " + mmText(e.blank.needed) + " mm = " + trimmed(e.size_mm.z) +
-                 " finished + 2 \u00d7 " + mmText(e.blank.skimPerSide) + " skim + allowance for thin plate.",
-             plate) +
-      " " + escaped(e.material) + ", " + escaped(sizeText(e.blank.size_mm)) + ", " + fixed(e.blank.mass_g, 1) + " g, " +
-      opened(moneyText(e.blank.price) + " " + e.currency,
-             "Mass of the blank \u00d7 price per kg \u00d7 (1 + handling).", plate) +
-      ". <strong>" + mmText(e.blank.leftBeforeNextStep) + " mm left before the next plate.</strong></p>\n";
+  if (e.gouged.um3 > 0)
+    table.row({"cut too deep", opened(cm3Fine(e.gouged), "Metal of the part that a path took."), share(e.gouged)});
+  std::string out = "<p class=\"note\">" + plateOpened(e) + " mm plate " + escaped(e.material) + ", " +
+                    escaped(sizeText(e.blank.size_mm)) + ", " + fixed(e.blank.mass_g, 1) + " g, " +
+                    opened(moneyText(e.blank.price) + " " + e.currency,
+                           "Mass of the blank \u00d7 price per kg \u00d7 (1 + "
+                           "handling).",
+                           plate) +
+                    ". <strong>" + mmText(e.blank.leftBeforeNextStep) +
+                    " mm left before the next plate.</strong></p>\n";
   out += "<div class=\"pair\"><div>" + table.markup() + "</div><div>" + thicknessChart(e) + "</div></div>\n";
   return out;
 }
@@ -109,16 +142,18 @@ std::string orderSection(const Estimate& e) {
             " " + cm3Text(share.removed) + " cm\u00b3</li>";
       }
       table.row({escaped(o.operation.id), escaped(o.operation.cutter),
-                 opened(cm3Text(o.operation.removed), "Booked to:", {}, "<ul>" + shares + "</ul>"),
-                 fixed(o.pathLength_mm / 1000, 2),
+                 opened(fixed(mm3Of(o.operation.removed) / 1000, 3), "Booked to:", {}, "<ul>" + shares + "</ul>"),
+                 opened(fixed(o.pathLength_mm / 1000, 2),
+                        "Length of its cutting moves, ways into the metal among them; moves above it are not."),
                  opened(fixed(toMmPerMin(c.feed), 0), conditionsText(c), c.assumptions),
-                 minutesText(o.minutes.lower, 2),
+                 opened(minutesText(o.minutes.lower, 2), "Length over feed, no time lost at corners."),
                  opened(minutesText(o.minutes.likely, 2),
                         "The path at its feeds on this machine, corners rounded within its tolerance: " +
                             threeMinutes(o.minutes) +
                             ". Length over feed is the lower figure, a full stop at each corner the upper one.",
                         startingWith(e.assumptions, {"machine."})),
-                 minutesText(o.minutes.upper, 2), minutesText(o.airTime, 2), escaped(o.operation.why)});
+                 opened(minutesText(o.minutes.upper, 2), "The same path with a full stop at every corner."),
+                 opened(minutesText(o.airTime, 2), waysWords(o)), escaped(o.operation.why)});
     }
     out += table.markup();
   }
@@ -126,34 +161,58 @@ std::string orderSection(const Estimate& e) {
 }
 
 std::string cuttersSection(const Estimate& e) {
-  HtmlTable table("Cutters per piece", {{"cutter", ""},
-                                        {"kind", "", " class=\"l\""},
-                                        {"\u00d8", "mm"},
-                                        {"corner", "mm"},
-                                        {"flutes", ""},
-                                        {"stick-out", "mm"},
-                                        {"cutting", "min"},
-                                        {"used up", "of one"},
-                                        {"price", e.currency},
-                                        {"wear", e.currency},
-                                        {"buy for the batch", ""},
-                                        {"from", "", " class=\"l\""},
-                                        {"source", "", " class=\"l\""}});
+  std::vector<HtmlTable::Head> heads{
+      {"cutter", ""},     {"kind", "", " class=\"l\""}, {"\u00d8", "mm"},      {"corner", "mm"},
+      {"flutes", ""},     {"stick-out", "mm"},          {"price", e.currency}, {"from", "", " class=\"l\""},
+      {"cutting", "min"}, {"used up", "of one"},        {"wear", e.currency}};
+  for (std::size_t b = 0; b < e.batches.size(); ++b)
+    heads.push_back({"buy for " + std::to_string(e.batches[b].size), countedIn(e), ofBatch(b)});
+  heads.push_back({"source", "", " class=\"l\""});
+  HtmlTable table("Cutters per piece, and whole ones to buy for each batch", heads);
   table.column(1, " class=\"l\"");
-  table.column(11, " class=\"l\"");
-  table.column(12, " class=\"wrap\"");
-  const std::size_t reference = static_cast<std::size_t>(e.referenceBatch);
+  for (std::size_t c = 2; c <= 6; ++c) table.column(c, " class=\"given\"");
+  table.column(7, " class=\"l\"");
+  for (std::size_t b = 0; b < e.batches.size(); ++b) table.column(11 + b, ofBatch(b));
+  table.column(heads.size() - 1, " class=\"wrap\"");
   const Assumptions values = allValues(e);
   for (const estimate::CutterUse& use : e.cutters) {
     const cutting::Cutter& c = use.cutter;
-    table.row({escaped(c.id), escaped(cutting::word(c.kind)), mmText(c.diameter), mmText(c.cornerRadius),
-               std::to_string(c.flutes), mmText(c.stickOut), minutesText(use.cutting),
-               opened(percentText(use.shareUsed),
-                      "Cutting minutes over the life of one cutter under these conditions, plus breakage.",
-                      startingWith(values, {"cutter." + c.id + ".", "life", "chipping", "breakage"})),
-               moneyText(c.price), opened(moneyText(use.money), "Share used up \u00d7 price of the cutter."),
-               reference < use.buy.size() ? std::to_string(use.buy[reference].buy) : "", fromMark(c.from),
-               escaped(c.source)});
+    const Assumptions lives = startingWith(values, {"cutter." + c.id + ".", "life", "chipping", "breakage"});
+    const std::string share = trimmed(use.shareUsed, 4), whole = " \u00d7 (1 + " + trimmed(use.breakage, 3) + ")";
+    std::vector<std::string> cells{
+        escaped(c.id),
+        escaped(cutting::word(c.kind)),
+        mmText(c.diameter),
+        mmText(c.cornerRadius),
+        std::to_string(c.flutes),
+        mmText(c.stickOut),
+        moneyText(c.price),
+        fromMark(c.from),
+        opened(minutesText(use.cutting), "Minutes in metal, all its operations:", {}, wornWhere(e, c.id)),
+        opened(percentText(use.shareUsed),
+               "Cutting minutes over the life of one cutter, operation by operation; holes over the holes of one:",
+               lives, wornWhere(e, c.id)),
+        opened(moneyText(use.money),
+               "Share used up \u00d7 price of the cutter \u00d7 (1 + broken for each one worn "
+               "out): " +
+                   share + " \u00d7 " + moneyText(c.price) + whole + " = " + moneyText(use.money) + ".",
+               lives)};
+    for (std::size_t b = 0; b < e.batches.size(); ++b) {
+      if (b >= use.buy.size()) {
+        cells.push_back("");
+        continue;
+      }
+      const cutting::CutterPurchase& buy = use.buy[b];
+      cells.push_back(opened(std::to_string(buy.buy),
+                             "Share used up \u00d7 pieces = " + share + " \u00d7 " +
+                                 std::to_string(e.batches[b].size * e.piecesPerSet) + " = " + trimmed(buy.worn, 2) +
+                                 " worn, " + trimmed(buy.broken, 2) + " broken, rounded up to whole ones, " +
+                                 std::to_string(buy.spares) + " spare: " + std::to_string(buy.buy) + ", " +
+                                 moneyText(Money{c.price.micros * buy.buy}) + " " + e.currency + ".",
+                             startingWith(values, {"cutter." + c.id + ".", "breakage", "spare"})));
+    }
+    cells.push_back(escaped(c.source));
+    table.row(cells);
   }
   return table.markup();
 }
@@ -164,7 +223,7 @@ std::string minutesSection(const Estimate& e) {
                               {"likely", "min/piece"},
                               {"upper", "min/piece"},
                               {"removed", "cm\u00b3"},
-                              {"hands", "min/piece"},
+                              {"hands", "min/piece, bench in it"},
                               {"setting up", "min/batch"}});
   ledger::Minutes all;
   TimeCount hands, perBatch;
@@ -178,16 +237,33 @@ std::string minutesSection(const Estimate& e) {
       if (o.operation.setup == static_cast<int>(i))
         list += "<li>" + escaped(o.operation.id) + " " + minutesText(o.minutes.likely, 2) + "</li>";
     }
-    table.row({escaped(s.setup.name), minutesText(s.machine.lower),
-               opened(minutesText(s.machine.likely), "Its operations and the tool changes between them.", {},
-                      "<ul>" + list + "</ul>"),
-               minutesText(s.machine.upper), cm3Text(s.removed),
-               opened(minutesText(s.people), "Load, clean, turn over, check.", startingWith(e.assumptions, {"hands."})),
+    list = "<ul>" + list + "</ul>";
+    table.row({escaped(s.setup.name), opened(minutesText(s.machine.lower), "Path over feed, and the tool changes."),
+               opened(minutesText(s.machine.likely), "Its operations and the tool changes between them.", {}, list),
+               opened(minutesText(s.machine.upper), "A full stop at every corner, and the tool changes."),
+               opened(cm3Text(s.removed), "Counted cell by cell along its paths."),
+               opened(minutesText(s.people),
+                      "At the machine: load, clean, turn over, check, and the attended share of machine minutes.",
+                      startingWith(e.assumptions, {"hands.", "rates.attended"})),
                opened(minutesText(s.perBatch, 0), "Once for each setup of a batch.",
                       startingWith(e.assumptions, {"hands.setup_per_batch"}))});
   }
-  table.foot({"all", minutesText(all.lower), minutesText(all.likely), minutesText(all.upper), cm3Text(e.removed),
-              minutesText(hands), minutesText(perBatch, 0)});
+  const TimeCount bench = e.ledger.hands() - hands;
+  if (bench.ns > 0)
+    table.row({"bench", "", "", "", "",
+               opened(minutesText(bench),
+                      "Deburr, finish, inspect, fit, and what its details ask for, at " +
+                          countedText(e, e.batches[referenceBatch(e)].size) + ": hand work learns over the batch.",
+                      startingWith(e.assumptions, {"bench."})),
+               ""});
+  const std::string sum = "The setups above, added up.";
+  table.foot(
+      {"all", opened(minutesText(all.lower), sum), opened(minutesText(all.likely), sum),
+       opened(minutesText(all.upper), sum), opened(cm3Text(e.removed), sum),
+       opened(minutesText(bench.ns > 0 ? e.ledger.hands() : hands),
+              bench.ns > 0 ? "At the machine " + minutesText(hands) + " and at the bench " + minutesText(bench) + "."
+                           : sum),
+       opened(minutesText(perBatch, 0), sum)});
   return table.markup() +
          "<p class=\"note\">Lower: path over feed. Likely: corners rounded as the machine does it. Upper: a full stop "
          "at every corner.</p>\n";

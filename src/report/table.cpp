@@ -1,3 +1,4 @@
+#include <chipledger/report/markup.hpp>
 #include <chipledger/report/table.hpp>
 
 #include <algorithm>
@@ -44,8 +45,11 @@ std::string plain(const std::string& foreign) {
     const auto c = static_cast<unsigned char>(foreign[i]);
     // C1 controls arrive as C2 80 .. C2 9F in UTF-8.
     const bool c1 = c == 0xC2 && i + 1 < foreign.size() && static_cast<unsigned char>(foreign[i + 1]) < 0xA0;
+    // So do marks, embeddings, overrides and isolates of writing direction, which would turn a whole line round.
+    const bool turns = turnsWriting(foreign, i);
     if (c1) ++i;
-    out += (c < 0x20 || c == 0x7F || c1) ? '?' : foreign[i];
+    if (turns) i += 2;
+    out += (c < 0x20 || c == 0x7F || c1 || turns) ? '?' : foreign[i];
   }
   return out;
 }

@@ -58,10 +58,10 @@ std::string cheapest(const std::vector<Estimate>& variants, const compare::Compa
   }
   std::string text = labelled("cheapest", out, options, Tone::Strong);
   for (const compare::Crossing& c : comparison.crossings) {
-    text += labelled(
-        "crossing",
-        "from " + std::to_string(c.batch) + " pieces on " + mark(c.cheaper) + " costs less than " + mark(c.dearer),
-        options);
+    text += labelled("crossing",
+                     "from " + countedText(variants.front(), c.batch) + " on " + mark(c.cheaper) + " costs less than " +
+                         mark(c.dearer),
+                     options);
   }
   return text;
 }
@@ -92,8 +92,7 @@ std::string against(const std::vector<Estimate>& variants, const compare::Agains
     if (line.money.micros != 0) lines.add({ledger::word(line.line), moneySigned(line.money), plain(line.cause)});
   }
   if (!lines.empty()) {
-    out += '\n' +
-           paragraph("Line by line at " + std::to_string(e.batches[referenceBatch(e)].size) + " pieces:", options) +
+    out += '\n' + paragraph("Line by line at " + countedText(e, e.batches[referenceBatch(e)].size) + ":", options) +
            lines.text(options);
   }
   return out;

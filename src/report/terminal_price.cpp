@@ -135,7 +135,7 @@ std::string order(const Estimate& e, const TerminalOptions& options) {
     if (s > 0) out += '\n';
     out += labelled(std::to_string(s + 1) + "  " + plain(setup.setup.name),
                     "spindle along " + directionText(setup.setup.direction) + ", held by " +
-                        setup::word(setup.setup.holding) + "; hands " + minutesText(setup.people) +
+                        setup::word(setup.setup.holding) + "; hands at it " + minutesText(setup.people) +
                         " min a piece, setting up " + minutesText(setup.perBatch, 0) + " min a batch",
                     options, Tone::Strong);
     Table table({{"operation", "", Align::Left},
@@ -207,9 +207,11 @@ std::string minutesSection(const Estimate& e, const TerminalOptions& options) {
     table.add({plain(s.setup.name), minutesText(s.machine.lower), minutesText(s.machine.likely),
                minutesText(s.machine.upper), cm3Text(s.removed), minutesText(s.people), minutesText(s.perBatch, 0)});
   }
+  const TimeCount bench = e.ledger.hands() - hands;
+  if (bench.ns > 0) table.add({"bench", "", "", "", "", minutesText(bench), ""});
   table.rule();
   table.add({"all", minutesText(all.lower), minutesText(all.likely), minutesText(all.upper), cm3Text(e.removed),
-             minutesText(hands), minutesText(perBatch, 0)},
+             minutesText(bench.ns > 0 ? e.ledger.hands() : hands), minutesText(perBatch, 0)},
             Tone::Strong);
   return table.text(options) + paragraph(
                                    "lower: path over feed. likely: corners rounded as the machine does it. upper: a "

@@ -209,7 +209,7 @@ std::string renderVary(const vary::Table& table, const TerminalOptions& options)
   columns.push_back({"plate", "mm", Align::Right, 3});
   columns.push_back({"left", "mm", Align::Right, 5});
   columns.push_back({"machine", "min", Align::Right, 1});
-  columns.push_back({"hands", "min", Align::Right, 4});
+  columns.push_back({"hands and bench", "min", Align::Right, 4});
   columns.push_back({"what changes", "", Align::Left, 0, true});
   Table rows(columns);
   for (std::size_t r = 0; r < table.rows.size(); ++r) {

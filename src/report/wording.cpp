@@ -184,6 +184,15 @@ std::string sureSentence(const estimate::Estimate& e) {
 
 std::string countedIn(const estimate::Estimate& e) { return e.piecesPerSet > 1 ? "sets" : "pieces"; }
 
+std::string countedText(const estimate::Estimate& e, int count) {
+  const std::string what = countedIn(e);
+  return std::to_string(count) + " " + (count == 1 ? what.substr(0, what.size() - 1) : what);
+}
+
+std::string setText(const estimate::Estimate& e, Money perPiece) {
+  return moneyText(Money{perPiece.micros * e.piecesPerSet});
+}
+
 std::string dimensionsText(const detail::Dimensions& d) {
   std::vector<std::string> parts;
   const auto length = [&](const std::optional<Length>& value, const std::string& before, const std::string& after) {
@@ -297,7 +306,35 @@ Assumptions guessedFirst(const Assumptions& all) {
   return out;
 }
 
-std::string ageWord(const Estimate& e) { return countOf(allValues(e), From::Clocked) > 0 ? "mocked" : "drawn"; }
+const char* word(Age age) {
+  switch (age) {
+    case Age::Sketch:
+      return "sketch";
+    case Age::Drawn:
+      return "drawn";
+    case Age::Mocked:
+      return "mocked";
+    case Age::Proved:
+      return "proved";
+    case Age::Run:
+      return "run";
+  }
+  return "sketch";
+}
+
+Result<Age> readAge(const std::string& text) {
+  for (const Age age : kAges)
+    if (text == word(age)) return age;
+  return fault(FaultCode::Usage, "--age " + text, "An estimate has no such age.",
+               "There are: sketch, drawn, mocked, proved, run.");
+}
+
+Age ageOf(const Assumptions& values) {
+  if (countOf(values, From::Clocked) > 0) return Age::Mocked;
+  return countOf(values, From::Entered) > 0 ? Age::Drawn : Age::Sketch;
+}
+
+Age ageOf(const Estimate& e, std::optional<Age> said) { return said.value_or(ageOf(allValues(e))); }
 
 std::string bandText(const Estimate& e) {
   if (e.batches.empty()) return "";

@@ -3,8 +3,10 @@
 The browser reads commands from its descriptor 3 and answers on 4, one JSON object after another, each ended by a zero byte.
 """
 import base64
+import html
 import json
 import os
+import re
 import select
 import shutil
 import subprocess
@@ -23,7 +25,7 @@ def find():
 class Browser:
     """One page at a time."""
 
-    def __init__(self, program, scripts=True):
+    def __init__(self, program, scripts=True, webgl=True):
         self.folder = tempfile.mkdtemp(prefix="chipledger-browser-")
         to_read, self.to_write = os.pipe()
         self.to_hear, to_answer = os.pipe()
@@ -38,12 +40,13 @@ class Browser:
         self.process = subprocess.Popen(
             [program, "--headless", "--no-sandbox", "--remote-debugging-pipe", "--use-gl=angle",
              "--use-angle=swiftshader", "--enable-unsafe-swiftshader", "--hide-scrollbars", "--disable-extensions",
-             "--disable-background-networking", "--no-first-run", "--user-data-dir=" + self.folder, "about:blank"],
+             "--disable-background-networking", "--no-first-run", "--user-data-dir=" + self.folder]
+            + ([] if webgl else ["--disable-3d-apis"]) + ["about:blank"],
             preexec_fn=wire, close_fds=False, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL)
         os.close(to_read)
         os.close(to_answer)
-        self.heard, self.number, self.errors, self.loaded = b"", 0, [], False
+        self.heard, self.number, self.errors, self.loaded, self.dialogs = b"", 0, [], False, 0
         target = self.ask("Target.createTarget", {"url": "about:blank"}, None)["targetId"]
         self.session = self.ask("Target.attachToTarget", {"targetId": target, "flatten": True}, None)["sessionId"]
         for domain in ("Page", "Runtime", "Log"):
@@ -99,6 +102,8 @@ class Browser:
         method, params = message.get("method"), message.get("params", {})
         if method == "Page.loadEventFired":
             self.loaded = True
+        elif method == "Page.javascriptDialogOpening":
+            self.dialogs += 1
         elif method == "Runtime.exceptionThrown":
             thrown = params["exceptionDetails"]
             self.errors.append(thrown.get("exception", {}).get("description") or thrown.get("text", ""))
@@ -125,6 +130,23 @@ class Browser:
         if "exceptionDetails" in result:
             raise RuntimeError(result["exceptionDetails"].get("exception", {}).get("description", "script fault"))
         return result["result"].get("value")
+
+    def node(self, selector):
+        """Of the page as it stands; works without scripts too."""
+        root = self.ask("DOM.getDocument", {"depth": 1})["root"]["nodeId"]
+        return self.ask("DOM.querySelector", {"nodeId": root, "selector": selector})["nodeId"]
+
+    def text(self, selector):
+        markup = self.ask("DOM.getOuterHTML", {"nodeId": self.node(selector)})["outerHTML"]
+        return html.unescape(re.sub("<[^>]*>", " ", markup))
+
+    def box(self, selector):
+        """Width and height; nothing where it is not shown."""
+        try:
+            model = self.ask("DOM.getBoxModel", {"nodeId": self.node(selector)})["model"]
+            return model["width"], model["height"]
+        except RuntimeError:
+            return 0, 0
 
     def settle(self):
         """Two drawn frames later."""

@@ -1,8 +1,11 @@
 """Pictures of pages, to be looked at by people: gallery.py FOLDER
 
-For every page in FOLDER: NAME-wide.png (1600), NAME-narrow.png (360), NAME-whole.png (all of it), NAME-paper.pdf (A4).
+For every page in FOLDER: NAME-wide.png (1600), NAME-narrow.png (360), NAME-whole.png (all of it), NAME-paper.pdf (A4),
+and NAME-paper-1.png ... where pdftoppm is installed.
 """
 import os
+import shutil
+import subprocess
 import sys
 
 import browser
@@ -24,6 +27,8 @@ def main():
             page.picture(stem + "-wide.png")
             page.picture(stem + "-whole.png", whole=True)
             page.paper(stem + "-paper.pdf")
+            if shutil.which("pdftoppm"):
+                subprocess.run(["pdftoppm", "-r", "60", "-png", stem + "-paper.pdf", stem + "-paper"], check=True)
             page.open(os.path.join(folder, name), *NARROW)
             page.settle()
             page.picture(stem + "-narrow.png")

@@ -1,19 +1,12 @@
-"""Looks at the pages in a headless browser: pages_test.py FOLDER_WITH_PAGES [REAL_PAGE.html REAL.json]
+"""What the pages do, in a headless browser: pages_test.py FOLDER_WITH_PAGES
 
-Says "skipped" and leaves with 77 when no browser is installed. Pages are written by write_pages from hand-made results.
+Turning, lighting, labels, opening, the choice of batch. Pages are written by write_pages from hand-made results.
 """
-import json
 import os
-import sys
-import time
 import unittest
 
 import browser
-
-SKIPPED = 77
-FOLDER = "."
-REAL = None
-MOST_BYTES = 2.5e6
+import page_case
 
 # Feet and ends of the leaders, and whether two of them cross.
 CROSSINGS = """(function(){
@@ -25,53 +18,16 @@ CROSSINGS = """(function(){
   }
   return [lines.length,n];})()"""
 
-# Share of the canvas that is not background.
-DRAWN = """(function(){
-  var c=document.querySelector('#solid canvas'),k=document.createElement('canvas');
-  k.width=c.width;k.height=c.height;
-  var g=k.getContext('2d');g.drawImage(c,0,0);
-  var p=g.getImageData(0,0,k.width,k.height).data,n=0;
-  for(var i=0;i<p.length;i+=4)if(p[i]<250||p[i+1]<250||p[i+2]<250)n++;
-  return n/(p.length/4);})()"""
-
 PICTURE = "document.querySelector('#solid canvas').toDataURL()"
 
 
-def money(value):
-    return "%.2f" % value
-
-
-class Pages(unittest.TestCase):
-    @classmethod
-    def setUpClass(cls):
-        cls.page = browser.Browser(browser.find())
-
-    @classmethod
-    def tearDownClass(cls):
-        cls.page.close()
-
-    def open(self, name, width=1600, height=1000):
-        self.page.open(os.path.join(FOLDER, name), width, height)
-        self.page.settle()
-        return self.page
-
+class Pages(page_case.PageCase):
     def lit(self):
         return sorted(set(self.page.run("Array.from(document.querySelectorAll('.lit[data-d]')).map(e=>e.dataset.d)")))
 
-    def test_no_page_complains_or_needs_a_sideways_scroll(self):
-        names = sorted(n for n in os.listdir(FOLDER) if n.endswith(".html"))
-        self.assertGreater(len(names), 3)
-        for name in names:
-            for width in (360, 800, 1600):
-                with self.subTest(page=name, width=width):
-                    page = self.open(name, width, 800)
-                    self.assertEqual(page.errors, [])
-                    wide = page.run("document.documentElement.scrollWidth")
-                    self.assertLessEqual(wide, width)
-
     def test_the_part_is_drawn_and_turns_by_key_and_mouse(self):
         page = self.open("owner.html")
-        self.assertGreater(page.run(DRAWN), 0.03)
+        self.assertGreater(page.run(page_case.DRAWN), 0.03)
         self.assertFalse(page.run("getComputedStyle(document.getElementById('plan')).display!=='none'"),
                          "plan and turned part stand in the same place")
         seen = page.run(PICTURE)
@@ -170,45 +126,9 @@ class Pages(unittest.TestCase):
         page.key("Escape")
         self.assertEqual(page.run("document.querySelectorAll('details.n[open]').length"), 0)
 
-    def result(self, name):
-        with open(os.path.join(FOLDER, name), encoding="utf-8") as file:
-            return json.load(file)
-
-    def check_prices(self, page, data):
-        batches = data["price"]["batches"]
-        for b, batch in enumerate(batches):
-            page.run("(function(){var c=document.getElementById('batch');c.value='%d';c.dispatchEvent(new Event('change'))})()" % b)
-            page.settle()
-            for i, d in enumerate(data["details"]):
-                if not d["with_minus_without"]:
-                    continue
-                want = money(d["with_minus_without"][b]["money"])
-                shown = page.run("Array.from(document.querySelectorAll('.tag[data-d=\"%d\"] b,.ladder tr[data-d=\"%d\"] "
-                                 "[data-p],.cl-label[data-d=\"%d\"] .cl-price')).map(e=>e.textContent)" % (i, i, i))
-                self.assertTrue(shown, d["name"])
-                self.assertEqual(set(shown), {want}, d["name"])
-        table = page.run("Array.from(document.querySelectorAll('section')).filter(s=>s.querySelector('h2').textContent==='By batch')"
-                         "[0].innerText")
-        for batch in batches:
-            for value in [batch["per_piece"], batch["low"], batch["high"]] + list(batch["lines"].values()):
-                self.assertIn(money(value), table)
-
-    def test_every_price_is_that_of_the_result(self):
-        self.check_prices(self.open("owner.html"), self.result("owner.json"))
-
-    def test_hostile_names_stay_text(self):
-        page = self.open("hostile.html")
-        self.assertIsNone(page.run("window.hurt===undefined?null:window.hurt"))
-        self.assertEqual(page.errors, [])
-        self.assertEqual(page.run("document.images.length"), 0)
-        self.assertEqual(page.run("document.querySelectorAll('[onmouseover],[onerror]').length"), 0)
-        self.assertIn("<script>window.hurt=1</script>", page.run("document.body.innerText"))
-        self.assertFalse(page.run("/[\\u202a-\\u202e\\u2066-\\u2069]/.test(document.body.textContent)"))
-        self.assertGreater(page.run(DRAWN), 0.03)
-
     def test_without_scripts_the_plan_stands_in_its_place(self):
         with browser.Browser(browser.find(), scripts=False) as page:
-            page.open(os.path.join(FOLDER, "owner.html"))
+            page.open(os.path.join(page_case.FOLDER, "owner.html"))
             shown = page.ask("DOM.getDocument", {"depth": 1})["root"]["nodeId"]
             for selector, there in (("#plan svg", True), ("#solid .stage", False)):
                 node = page.ask("DOM.querySelector", {"nodeId": shown, "selector": selector})["nodeId"]
@@ -224,27 +144,6 @@ class Pages(unittest.TestCase):
             self.assertEqual(page.run("document.querySelectorAll('[data-p]').length"), 0)
         self.assertNotIn("EUR", self.open("machinist.html").run("document.body.innerText"))
 
-    def test_the_real_page_is_light_and_ready(self):
-        if REAL is None:
-            self.skipTest("no page of a real part given")
-        self.assertLess(os.path.getsize(REAL[0]), MOST_BYTES)
-        self.page.open(REAL[0])
-        ready = self.page.run("performance.getEntriesByType('navigation')[0].loadEventEnd")
-        self.page.settle()
-        print("\n%s: %.2f MB, ready after %.2f s" % (REAL[0], os.path.getsize(REAL[0]) / 1e6, ready / 1000))
-        self.assertEqual(self.page.errors, [])
-        self.assertGreater(self.page.run(DRAWN), 0.03)
-        count, crossed = self.page.run(CROSSINGS.replace("SELECTOR", "'#solid svg.leaders path'"))
-        self.assertGreater(count, 0)
-        self.assertEqual(crossed, 0)
-        with open(REAL[1], encoding="utf-8") as file:
-            self.check_prices(self.page, json.load(file))
-
 
 if __name__ == "__main__":
-    if browser.find() is None:
-        print("skipped: no Chromium is installed, so no page was looked at")
-        sys.exit(SKIPPED)
-    FOLDER = sys.argv[1]
-    REAL = sys.argv[2:4] if len(sys.argv) > 3 else None
-    unittest.main(argv=sys.argv[:1])
+    page_case.main()

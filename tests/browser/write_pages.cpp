@@ -135,7 +135,7 @@ int main(int argc, char** argv) {
                     write(folder + "client.html", report::sheetHtml(e, body, client)) &&
                     write(folder + "detail.html", report::detailHtml(e, body, 1, options)) &&
                     write(folder + "compare.html", report::compareHtml(both, *compared, {&body, &body}, options)) &&
-                    write(folder + "vary.html", report::varyHtml(sampleTable(), options)) &&
+                    write(folder + "vary.html", report::varyHtml(sampleTable(), &e, options)) &&
                     write(folder + "route.html", report::routeHtml(sampleProduct(), options)) &&
                     write(folder + "hostile.html", report::sheetHtml(hostileEstimate(), body, options));
   return done ? 0 : 1;

@@ -135,14 +135,24 @@ TEST(PathsCsv, AGapBetweenMovesIsShownNotBridgedByACut) {
 
 TEST(PriceCsv, LinesAddUpToEachRow) {
   const auto rows = rowsOf(priceCsv(support::sampleEstimate()));
-  EXPECT_EQ(rows.front().size(), 15U);
+  EXPECT_EQ(rows.front().size(), 17U);
   for (std::size_t r = 1; r < rows.size(); ++r) {
-    ASSERT_EQ(rows[r].size(), 15U);
+    ASSERT_EQ(rows[r].size(), 17U);
     Money sum;
-    for (std::size_t c = 4; c < 12; ++c) sum += money(numberIn(rows[r][c]));
-    EXPECT_EQ(sum, money(numberIn(rows[r][12]))) << rows[r][0] << " " << rows[r][1];
+    for (std::size_t c = 6; c < 14; ++c) sum += money(numberIn(rows[r][c]));
+    EXPECT_EQ(sum, money(numberIn(rows[r][14]))) << rows[r][0] << " " << rows[r][1];
   }
   EXPECT_EQ(rows.size(), 1U + 5 + 10 * 5 + 5);
+}
+
+TEST(PriceCsv, SaysWhatABatchCounts) {
+  estimate::Estimate e = support::sampleEstimate();
+  EXPECT_EQ(rowsOf(priceCsv(e))[1][3], "pieces");
+  e.piecesPerSet = 2;
+  const auto rows = rowsOf(priceCsv(e));
+  EXPECT_EQ(rows[0][2], "batch");
+  EXPECT_EQ(rows[1][3], "sets");
+  EXPECT_EQ(rows[1][4], "2");
 }
 
 TEST(PriceCsv, QuotesTextAndDisarmsFormulas) {

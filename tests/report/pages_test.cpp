@@ -59,7 +59,7 @@ TEST(Pages, OneDetailSaysWithWithoutAndDifference) {
 }
 
 TEST(Pages, ASweepWithoutRowsAndAProductWithoutRoutesAreStillPages) {
-  EXPECT_NE(varyHtml({}, dated()).find("No point could be priced"), std::string::npos);
+  EXPECT_NE(varyHtml({}, nullptr, dated()).find("No point could be priced"), std::string::npos);
   route::ProductResult product;
   product.variants.resize(1);
   EXPECT_NE(routeHtml(product, dated()).find("No route was reckoned"), std::string::npos);

@@ -219,8 +219,9 @@ TEST(SheetReaders, ClientPricesGoUpToTheirStep) {
 }
 
 TEST(MinutesCharts, StepsAreRoundAndReachTheTop) {
-  EXPECT_EQ(mapSteps(0.73), (std::vector<double>{0.02, 0.05, 0.1, 0.2, 0.5}));
-  EXPECT_TRUE(mapSteps(0).empty());
+  EXPECT_EQ(mapSteps(0.73, 0.9), (std::vector<double>{0.02, 0.05, 0.1, 0.2, 0.5}));
+  EXPECT_EQ(mapSteps(0.24, 72.6), (std::vector<double>{0.02, 0.05, 0.1, 0.2, 10})) << "a slot has its own step";
+  EXPECT_TRUE(mapSteps(0, 0).empty());
 }
 
 TEST(Charts, ShowEveryFigureAndSurviveNothing) {

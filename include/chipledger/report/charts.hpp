@@ -29,5 +29,11 @@ std::string lineKey(double y);
 /// Fill of a price line: a published set of eight colours that colour-blind readers can tell apart (Okabe and Ito
 /// 2002).
 const char* lineColour(ledger::Line line);
+/// A piece of a bar in the colour of its line, with a texture over it that tells it apart without colour. The textures
+/// must stand once on the page.
+std::string lineBar(double x, double y, double width, double height, ledger::Line line, const std::string& title);
+std::string lineTextures();
+/// A small square of the line's colour and texture, to stand in text.
+std::string lineSwatch(ledger::Line line);
 
 }  // namespace chipledger::report

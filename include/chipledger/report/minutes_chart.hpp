@@ -9,8 +9,9 @@
 
 namespace chipledger::report {
 
-/// Lower ends of the steps, rising, in 1-2-5 numbers: the highest at or below `most`, each about half of the next.
-std::vector<double> mapSteps(double most);
+/// Lower ends of the steps, rising, in 1-2-5 numbers: the highest at or below `usual`, where all but few cells end,
+/// each about half of the next. Where `most` lies far above, the last step is near it.
+std::vector<double> mapSteps(double usual, double most);
 /// One figure for each setup that has a map, with a common key; empty when there is none.
 std::string minutesCharts(const estimate::Estimate& estimate, const part::Body& body,
                           const std::vector<estimate::MinutesMap>& maps);

@@ -19,8 +19,9 @@ std::string detailHtml(const estimate::Estimate& estimate, const part::Body& bod
 std::string compareHtml(const std::vector<estimate::Estimate>& variants, const compare::Comparison& comparison,
                         const std::vector<const part::Body*>& bodies, const SheetOptions& options);
 
-/// The price against what was varied: curve with its jumps and holes, and the table of it.
-std::string varyHtml(const vary::Table& table, const SheetOptions& options);
+/// The price against what was varied: curve with its jumps and holes, and the table of it. `drawn` is the estimate of
+/// the part as it is drawn, for age, band and the values that the numbers stand on; may be null.
+std::string varyHtml(const vary::Table& table, const estimate::Estimate* drawn, const SheetOptions& options);
 
 /// Shop-built against full custom: owner's hours, list price, buy list.
 std::string routeHtml(const route::ProductResult& product, const SheetOptions& options);

@@ -18,6 +18,7 @@ inline constexpr const char* kCautions = "Cautions";
 inline constexpr const char* kOwnersHours = "Owner's hours";
 inline constexpr const char* kListPrice = "List price";
 inline constexpr const char* kBuyList = "Buy list";
+inline constexpr const char* kWhatYouChose = "What you chose";
 
 inline constexpr const char* kSections[] = {kWhatYouDrew, kTheBlank,      kOrderOfWork, kCutters,
                                             kMinutes,     kPriceByDetail, kSharedCost,  kByBatch,

@@ -11,8 +11,11 @@
 #include <chipledger/part/part.hpp>
 
 #include <chipledger/estimate/minutes_map.hpp>
+#include <chipledger/report/wording.hpp>
 #include <chipledger/result/result.hpp>
+#include <chipledger/route/product.hpp>
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -29,6 +32,10 @@ struct SheetOptions {
   std::string shop{};   ///< name and file of the shop, as printed in the foot; may be empty
   Reader reader{Reader::Owner};
   std::vector<estimate::MinutesMap> maps{};  ///< where the minutes go; may be empty
+  std::optional<Age> age{};                  ///< said by the owner; absent: as the values tell
+  /// Terms of sale that a client's prices carry; absent: what a piece costs, in round steps.
+  std::optional<route::Terms> terms{};
+  double overhead{};  ///< of the product, on top of the estimate's own cost; with `terms` only
 };
 
 /// Prices for a client go up to the next of these steps: 1, 2, 5, 10, 25, 50, 100 ... about a fortieth of the price.

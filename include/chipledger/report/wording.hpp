@@ -1,7 +1,9 @@
 #pragma once
 // Pieces of wording that terminal and HTML share. Nothing here computes a result: it picks, orders and words.
 #include <chipledger/estimate/estimate.hpp>
+#include <chipledger/result/result.hpp>
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -43,12 +45,23 @@ const estimate::Difference* differenceAt(const estimate::DetailPrice& price, std
 const estimate::Difference* differenceAt(const std::vector<estimate::Difference>& differences, std::size_t batch);
 /// What a batch counts: "pieces", or "sets" where a set has several of them.
 std::string countedIn(const estimate::Estimate& estimate);
+/// "50 pieces", "1 piece", "50 sets".
+std::string countedText(const estimate::Estimate& estimate, int count);
+/// Pieces of a set times the price of a piece.
+std::string setText(const estimate::Estimate& estimate, Money perPiece);
 /// Index of the reference batch, held inside the list.
 std::size_t referenceBatch(const estimate::Estimate& estimate);
 
-/// How far the part is from the bench: "drawn" when every value is entered, from a table or guessed; "mocked" when
-/// some were clocked. The estimate cannot tell whether a batch was ever run.
-std::string ageWord(const estimate::Estimate& estimate);
+/// How far an estimate is from the bench. What it stands on tells the first three: nothing of the shop's own, values
+/// entered, values clocked. Whether sets were made with the real fixture, or a batch was run, only the owner can say.
+enum class Age { Sketch, Drawn, Mocked, Proved, Run };
+inline constexpr Age kAges[] = {Age::Sketch, Age::Drawn, Age::Mocked, Age::Proved, Age::Run};
+const char* word(Age age);
+/// Fails: Usage, with the ages there are.
+Result<Age> readAge(const std::string& text);
+Age ageOf(const Assumptions& values);
+/// What the owner said, else what the values tell.
+Age ageOf(const estimate::Estimate& estimate, std::optional<Age> said);
 /// "-5 to +14 %": the band round the price at the reference batch; empty when there is no price.
 std::string bandText(const estimate::Estimate& estimate);
 

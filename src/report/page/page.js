@@ -15,6 +15,15 @@
     e.addEventListener('focusin', function () { light(id, true); });
     e.addEventListener('focusout', function () { light(id, false); });
   });
+  // A label opens the number of its detail.
+  function open(id) {
+    var number = document.querySelector('.ladder tr[data-d="' + id + '"] details.n') || document.querySelector('tr[data-d="' + id + '"] details.n');
+    if (number) number.open = true;
+  }
+  all('.tag,.cl-label').forEach(function (e) {
+    e.addEventListener('click', function () { open(e.getAttribute('data-d')); });
+    if (e.tagName !== 'BUTTON') e.addEventListener('keydown', function (ev) { if (ev.key === 'Enter') open(e.getAttribute('data-d')); });
+  });
   all('details.n').forEach(function (d) {
     d.addEventListener('toggle', function () {
       if (d.open) all('details.n[open]').forEach(function (o) { if (o !== d) o.open = false; });
@@ -36,10 +45,10 @@
     if (ev.key !== 'Escape') return;
     all('details.n[open]').forEach(function (d) { d.open = false; d.querySelector('summary').focus(); });
   });
-  var open = [];
+  var opened = [];
   window.addEventListener('beforeprint', function () {
-    open = all('details.n[open]');
-    open.forEach(function (d) { d.open = false; });
+    opened = all('details.n[open]');
+    opened.forEach(function (d) { d.open = false; });
   });
-  window.addEventListener('afterprint', function () { open.forEach(function (d) { d.open = true; }); });
+  window.addEventListener('afterprint', function () { opened.forEach(function (d) { d.open = true; }); });
 })();
