@@ -107,6 +107,8 @@ Command addCompare(CLI::App& app, Options& o) {
   CLI::App* compare = app.add_subcommand("compare", "variants side by side: what differs, what it costs, and why");
   addPart(*compare, o, true);
   addPricing(*compare, o);
+  compare->add_flag("--no-detail-prices", o.noDetailPrices, "skip what each detail costs in each variant (quicker)");
+  compare->add_option("--csv", o.csv, "write prices, details, lines and crossings as CSV");
   compare->add_option("--report", o.report, "write the comparison as one HTML file");
   addAge(*compare, o);
   return {compare, runCompare};

@@ -256,7 +256,7 @@ int runCompare(const Options& options) {
   if (!shop) return failed(shop.error());
   auto asked = estimateOptions(options, *shop);
   if (!asked) return failed(asked.error());
-  asked->priceDetails = false;
+  asked->priceDetails = !options.noDetailPrices;
   Progress progress(options.quiet);
   const auto sheet = sheetOptions(*shop, options);
   if (!sheet) return failed(sheet.error());
@@ -281,13 +281,15 @@ int runCompare(const Options& options) {
   if (!comparison) return failed(comparison.error());
   Writer writer(0);
   writer.write(options.json, [&] { return report::compareJson(variants, *comparison); });
+  writer.write(options.csv, [&] { return report::compareCsv(variants, *comparison); });
   writer.write(options.report, [&] {
     std::vector<const part::Body*> drawn;
     for (const part::Body& shown : bodiesShown) drawn.push_back(&shown);
     return report::compareHtml(variants, *comparison, drawn, *sheet);
   });
   if (writer.code() != 0) return writer.code();
-  if (!options.quiet && options.json != "-") print(report::renderCompare(variants, *comparison, terminal()));
+  if (!options.quiet && options.json != "-" && options.csv != "-")
+    print(report::renderCompare(variants, *comparison, terminal()));
   return code;
 }
 

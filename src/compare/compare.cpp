@@ -68,30 +68,94 @@ std::string causeOf(const Estimate& a, const Estimate& b, Line line) {
   return "";
 }
 
-/// Price per piece is v + f / n: the share that falls with the batch, and the rest.
+/// Price per piece is each + once / n.
 struct Curve {
   double each{}, once{};
 };
-Curve curveOf(const Estimate& e) {
-  const estimate::BatchPrice& batch = e.batches[static_cast<std::size_t>(e.referenceBatch)];
-  Curve c;
+
+/// Of one batch: lines that are paid once are shared by its pieces, overhead follows the rest.
+Curve curveOf(const estimate::BatchPrice& batch) {
+  double shared = 0.0, overhead = 0.0, all = 0.0;
   for (std::size_t l = 0; l < estimate::kLineCount; ++l) {
-    const bool once = ledger::kLines[l] == Line::Setup || ledger::kLines[l] == Line::Fixture;
-    (once ? c.once : c.each) += toUnits(batch.lines[l]);
+    const double line = toUnits(batch.lines[l]);
+    all += line;
+    if (ledger::kLines[l] == Line::Overhead) overhead = line;
+    if (ledger::kLines[l] == Line::Setup || ledger::kLines[l] == Line::Fixture) shared += line;
   }
-  c.once *= batch.size;
-  return c;
+  if (all > overhead) shared *= all / (all - overhead);
+  return {all - shared, shared * batch.size};
+}
+Curve curveThrough(const estimate::BatchPrice& a, const estimate::BatchPrice& b) {
+  const double once = (toUnits(a.perPiece) - toUnits(b.perPiece)) / (1.0 / a.size - 1.0 / b.size);
+  return {toUnits(a.perPiece) - once / a.size, once};
+}
+
+/// A stretch of batch sizes and the curve of each variant over it: above `from`, up to `to`.
+struct Stretch {
+  double from{}, to{};
+  std::vector<Curve> curves;
+};
+
+std::vector<Stretch> stretchesOf(const std::vector<Estimate>& variants) {
+  std::vector<std::size_t> bySize(variants.front().batches.size());
+  std::iota(bySize.begin(), bySize.end(), std::size_t{0});
+  const auto size = [&](std::size_t b) { return variants.front().batches[b].size; };
+  std::sort(bySize.begin(), bySize.end(), [&](std::size_t a, std::size_t b) { return size(a) < size(b); });
+  bySize.erase(std::unique(bySize.begin(), bySize.end(), [&](auto a, auto b) { return size(a) == size(b); }),
+               bySize.end());
+  std::vector<Stretch> all;
+  if (bySize.size() < 2) {
+    Stretch whole{0.0, kLargestBatch, {}};
+    for (const Estimate& v : variants) whole.curves.push_back(curveOf(v.batches[bySize.front()]));
+    return {whole};
+  }
+  for (std::size_t k = 0; k + 1 < bySize.size(); ++k) {
+    Stretch s{k == 0 ? 0.0 : size(bySize[k]), k + 2 == bySize.size() ? kLargestBatch : size(bySize[k + 1]), {}};
+    for (const Estimate& v : variants) s.curves.push_back(curveThrough(v.batches[bySize[k]], v.batches[bySize[k + 1]]));
+    all.push_back(std::move(s));
+  }
+  return all;
 }
 
 void findCrossings(const std::vector<Estimate>& variants, Comparison& out) {
-  for (std::size_t i = 0; i < variants.size(); ++i)
-    for (std::size_t j = 0; j < variants.size(); ++j) {
-      const Curve a = curveOf(variants[i]), b = curveOf(variants[j]);
-      // i is dearer each but cheaper at once: j takes over from the crossing on.
-      if (!(a.each > b.each) || !(a.once < b.once)) continue;
-      const double n = (b.once - a.once) / (a.each - b.each);
-      if (n >= 1.0 && n <= kLargestBatch) out.crossings.push_back({j, i, static_cast<int>(std::ceil(n))});
+  for (const Stretch& s : stretchesOf(variants))
+    for (std::size_t i = 0; i < variants.size(); ++i)
+      for (std::size_t j = 0; j < variants.size(); ++j) {
+        const Curve &a = s.curves[i], &b = s.curves[j];
+        // i is dearer each but cheaper at once: j takes over from the crossing on.
+        if (!(a.each > b.each) || !(a.once < b.once)) continue;
+        const double n = (b.once - a.once) / (a.each - b.each);
+        const double first = std::floor(n) + 1.0;
+        if (n > s.from && n <= s.to && first >= 2.0 && first <= kLargestBatch)
+          out.crossings.push_back({j, i, static_cast<int>(first)});
+      }
+}
+
+std::optional<Money> priceOf(const Estimate& e, const std::string& detail) {
+  for (std::size_t i = 0; i < e.detailPrices.size() && i < e.details.list.size(); ++i) {
+    const auto& differences = e.detailPrices[i].withMinusWithout;
+    if (e.details.list[i].name == detail && !differences.empty())
+      return differences[static_cast<std::size_t>(e.referenceBatch)].money;
+  }
+  return std::nullopt;
+}
+
+/// Matched details with their prices, those that differ in shape or noticeably in price: a little goes with the share
+/// of scrap in every price.
+void changesOf(const Estimate& first, const Estimate& other, Against& out) {
+  constexpr double kNoticed = 0.05, kNoticedLeast = 0.10;  // of the price; currency units
+  Matching matching = matchDetails(first.details, other.details);
+  out.turnedOver = matching.turnedOver;
+  for (DetailChange& change : matching.changes) {
+    if (!change.before.empty()) change.beforePrice = priceOf(first, change.before);
+    if (!change.after.empty()) change.afterPrice = priceOf(other, change.after);
+    bool noticed = change.fate != Fate::Same;
+    if (change.beforePrice && change.afterPrice) {
+      const double before = toUnits(*change.beforePrice), moved = std::abs(toUnits(*change.afterPrice) - before);
+      noticed = noticed || moved > std::max(kNoticedLeast, kNoticed * std::abs(before));
     }
+    if (noticed) out.details.push_back(std::move(change));
+  }
 }
 
 }  // namespace
@@ -116,9 +180,7 @@ Result<Comparison> compareVariants(const std::vector<Estimate>& variants) {
     Against against;
     against.variant = k;
     against.sameGeometry = !first.fingerprint.empty() && first.fingerprint == other.fingerprint;
-    if (!against.sameGeometry)
-      for (DetailChange& change : matchDetails(first.details, other.details))
-        if (change.fate != Fate::Same) against.details.push_back(std::move(change));
+    if (!against.sameGeometry) changesOf(first, other, against);
     for (std::size_t b = 0; b < first.batches.size(); ++b) {
       estimate::Difference d;
       d.size = first.batches[b].size;

@@ -66,7 +66,7 @@ private:
       keys.missing("[body]");
       return;
     }
-    lines_["thickness"] = lines_["edge"] = lines_["body"] = table;
+    lines_["thickness"] = lines_["edge"] = lines_["outer_edge"] = lines_["body"] = table;
     ChassisKeys b(file_, *table, "[body]");
     chassis_.thickness = b.neededLength("thickness");
     chassis_.outerFaceHint = b.hint("outer_face");
@@ -280,6 +280,13 @@ private:
     }
   }
 
+  // Keys that a dimension may be written under.
+  static std::vector<std::string> spellings(const std::string& owner, const std::string& key) {
+    if (owner == "edge") return {"back_chamfer", "back_round", "outer_chamfer", "outer_round"};
+    if (owner == "outer_edge") return {"outer_chamfer", "outer_round"};
+    return {key, owner};
+  }
+
   // From "island-1.height" to the line of that key, or of its table.
   Fault withLine(Fault fault) const {
     const std::size_t dot = fault.where.find('.');
@@ -289,7 +296,7 @@ private:
     const toml::node* node = found == lines_.end() ? &static_cast<const toml::node&>(root_) : found->second;
     if (found != lines_.end())
       for (const char* unit : {"", "_mm", "_in", "_deg"})
-        for (const std::string& word : {key, owner})
+        for (const std::string& word : spellings(owner, key))
           if (const toml::node* value = found->second->get(word + unit)) node = value;
     fault.what = fault.where + ": " + fault.what;
     fault.where = fmt::format("{}:{}", file_.name, node->source().begin.line);

@@ -24,8 +24,13 @@ Json variantJson(const estimate::Estimate& e) {
 Json againstJson(const compare::Against& a) {
   Json details = Json::array(), differences = Json::array(), lines = Json::array();
   for (const compare::DetailChange& c : a.details) {
-    details.push_back(
-        Json{{"fate", slug(compare::word(c.fate))}, {"before", c.before}, {"after", c.after}, {"what", c.what}});
+    const auto amount = [](const std::optional<Money>& m) { return m ? Json(toUnits(*m)) : Json(nullptr); };
+    details.push_back(Json{{"fate", slug(compare::word(c.fate))},
+                           {"before", c.before},
+                           {"after", c.after},
+                           {"what", c.what},
+                           {"before_costs", amount(c.beforePrice)},
+                           {"after_costs", amount(c.afterPrice)}});
   }
   for (const estimate::Difference& d : a.differences) {
     Json perLine = Json::object();
@@ -37,6 +42,7 @@ Json againstJson(const compare::Against& a) {
   }
   return Json{{"variant", a.variant},
               {"same_geometry", a.sameGeometry},
+              {"turned_over", a.turnedOver},
               {"details", std::move(details)},
               {"differences", std::move(differences)},
               {"lines_at_reference_batch", std::move(lines)}};

@@ -70,19 +70,34 @@ std::string against(const std::vector<Estimate>& variants, const compare::Agains
   const Estimate& e = variants[a.variant];
   std::string out = headingText(mark(a.variant) + " against A: " + plain(partTitle(e)), options);
   if (a.sameGeometry) out += paragraph("The two files hold the same part.", options);
+  if (a.turnedOver) out += paragraph("It lies the other way up: its outer side is the back of A.", options);
   if (!a.details.empty()) {
-    Table table({{"", "", Align::Left},
-                 {"in A", "", Align::Left},
-                 {"in " + mark(a.variant), "", Align::Left},
-                 {"what", "", Align::Left, 0, true}});
+    const bool priced =
+        std::any_of(a.details.begin(), a.details.end(), [](const auto& c) { return c.beforePrice || c.afterPrice; });
+    const auto amount = [](const std::optional<Money>& m) { return m ? moneyText(*m) : std::string{}; };
+    std::vector<Column> columns{{"", "", Align::Left}, {"in A", "", Align::Left}};
+    if (priced) columns.push_back({"costs", e.currency, Align::Right, 1});
+    columns.push_back({"in " + mark(a.variant), "", Align::Left});
+    if (priced) columns.push_back({"costs", e.currency, Align::Right, 1});
+    columns.push_back({"what", "", Align::Left, 0, true});
+    Table table(columns);
     for (const compare::DetailChange& change : a.details) {
-      table.add({compare::word(change.fate), plain(change.before), plain(change.after), plain(change.what)});
+      std::vector<std::string> cells{compare::word(change.fate), plain(change.before)};
+      if (priced) cells.push_back(amount(change.beforePrice));
+      cells.push_back(plain(change.after));
+      if (priced) cells.push_back(amount(change.afterPrice));
+      cells.push_back(plain(change.what));
+      table.add(cells);
     }
     out += table.text(options) + '\n';
+    if (priced)
+      out += paragraph("What a detail costs is the price with it minus the price without it, at " +
+                           std::to_string(e.batches[referenceBatch(e)].size) + " pieces.",
+                       options);
   }
-  std::vector<Column> columns{{"difference", "", Align::Left}};
-  for (const estimate::Difference& d : a.differences) columns.push_back({batchHead(d.size), e.currency});
-  Table prices(columns);
+  std::vector<Column> batches{{"difference", "", Align::Left}};
+  for (const estimate::Difference& d : a.differences) batches.push_back({batchHead(d.size), e.currency});
+  Table prices(batches);
   std::vector<std::string> cells{"each"};
   for (const estimate::Difference& d : a.differences) cells.push_back(moneySigned(d.money));
   prices.add(cells, Tone::Strong);

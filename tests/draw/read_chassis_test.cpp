@@ -141,6 +141,35 @@ INSTANTIATE_TEST_SUITE_P(
                   "[[outline.corner]]\nat_mm = [-30, -10]\n[[outline.corner]]\nat_mm = [30, 10]\n"
                   "[[outline.corner]]\nat_mm = [30, -10]\n[[outline.corner]]\nat_mm = [-30, 10]\n",
                   "f.toml:5", "crosses itself"},
+        FaultCase{"SplineOutlineCrossesItself",
+                  "name = \"a\"\n[body]\nthickness_mm = 2\n[outline]\nfamily = \"spline\"\n"
+                  "through_mm = [[-30, -10], [30, 10], [30, -10], [-30, 10]]\n",
+                  "f.toml:4", "crosses itself"},
+        FaultCase{"FootLargerThanAHollowCorner",
+                  kHead + "[[island]]\nname = \"i\"\nshape = \"polygon\"\nheight_mm = 2\nroot_radius_mm = 0.5\n"
+                          "corners_mm = [[0,0],[8,0],[8,8],[5,8],[5,3],[0,3]]\n",
+                  "f.toml:15", "hollow corner"},
+        FaultCase{"BandBentTooTight",
+                  kHead + "[[slot]]\nname = \"s\"\nline_mm = [[-8,0],[0,0],[0,6]]\nwidth_mm = 2\n"
+                          "bend_radius_mm = 0.8\n",
+                  "f.toml:15", "bend"},
+        FaultCase{"EdgesLargerThanTheBody",
+                  "name = \"a\"\n[body]\nthickness_mm = 2\nback_round_mm = 0.2\nouter_chamfer_mm = 1.9\n[outline]\n"
+                  "family = \"obround\"\nlength_mm = 60\nwidth_mm = 20\n",
+                  "f.toml:5", "leave no wall"},
+        FaultCase{"EdgeOfACrown",
+                  "name = \"a\"\n[body]\nthickness_mm = 2\nouter_chamfer_mm = 0.2\n[crown]\nacross_radius_mm = 90\n"
+                  "[outline]\nfamily = \"obround\"\nlength_mm = 60\nwidth_mm = 20\n",
+                  "f.toml:4", "crowned face"},
+        FaultCase{"PocketsMeetThroughTheBody",
+                  kHead + "[[pocket]]\nname = \"p\"\nshape = \"round\"\ndiameter_mm = 4\ndepth_mm = 1.2\n"
+                          "[[pocket]]\nname = \"q\"\nside = \"back\"\nshape = \"round\"\ndiameter_mm = 4\n"
+                          "depth_mm = 1.2\n",
+                  "f.toml:21", "from the other side"},
+        FaultCase{"IslandRunsIntoAPocket",
+                  kIsland + "diameter_mm = 6\nheight_mm = 3\n[[pocket]]\nname = \"p\"\nshape = \"round\"\n"
+                            "diameter_mm = 4\ndepth_mm = 1\ncentre_mm = [4, 0]\n",
+                  "f.toml:16", "overlaps eye"},
         FaultCase{"NoBody", "name = \"a\"\n", "f.toml:1", "[body]"}),
     [](const auto& row) { return std::string(row.param.name); });
 

@@ -6,6 +6,8 @@
 #include <gtest/gtest.h>
 
 #include <nlohmann/json.hpp>
+
+#include <algorithm>
 #include <sstream>
 
 namespace chipledger::report {
@@ -23,7 +25,8 @@ Sample sample() {
   s.variants[1].bodyName = "taller\x1b[2J";
   compare::Against a;
   a.variant = 1;
-  a.details.push_back({compare::Fate::Changed, "island-1", "island-1", "height 3.20 -> 3.50 mm"});
+  a.details.push_back(
+      {compare::Fate::Changed, "island-1", "island-1", "height 3.20 -> 3.50 mm", money(30.5), money(41.75)});
   for (const estimate::BatchPrice& b : s.variants[1].batches) a.differences.push_back({b.size, money(-4.25), {}});
   a.lines.push_back({ledger::Line::Metal, money(-4.25), "6.35 plate instead of 8.00"});
   s.comparison.against = {a};
@@ -35,8 +38,9 @@ Sample sample() {
 TEST(CompareSheet, SaysWhatDiffersWhyAndWhereItCrosses) {
   const Sample s = sample();
   const std::string text = renderCompare(s.variants, s.comparison, {140, false});
-  for (const char* words : {"A medlar-islands.step", "B medlar-taller.step", "height 3.20 -> 3.50 mm", "-4.25",
-                            "6.35 plate instead of 8.00", "from 17 pieces on B costs less than A", "B at 50"}) {
+  for (const char* words :
+       {"A medlar-islands.step", "B medlar-taller.step", "height 3.20 -> 3.50 mm", "-4.25",
+        "6.35 plate instead of 8.00", "from 17 pieces on B costs less than A", "B at 50", "30.50", "41.75"}) {
     EXPECT_NE(text.find(words), std::string::npos) << words << "\n" << text;
   }
   EXPECT_EQ(text.find('\x1b'), std::string::npos);
@@ -60,6 +64,26 @@ TEST(CompareJson, CarriesTheSameFigures) {
   EXPECT_EQ(json["against"][0]["lines_at_reference_batch"][0]["cause"], "6.35 plate instead of 8.00");
   EXPECT_EQ(json["crossings"][0]["batch"], 17);
   EXPECT_EQ(compareJson({}, {}), compareJson({}, {}));
+}
+
+TEST(CompareCsv, IsOneRowAFact) {
+  const Sample s = sample();
+  const std::string text = compareCsv(s.variants, s.comparison);
+  std::istringstream in(text);
+  std::string line;
+  std::getline(in, line);
+  const auto commas = std::count(line.begin(), line.end(), ',');
+  int rows = 0;
+  for (; std::getline(in, line); ++rows) EXPECT_EQ(std::count(line.begin(), line.end(), ','), commas) << line;
+  // A price per variant and batch, a difference per batch, one detail, one line, one crossing.
+  const int batches = static_cast<int>(s.variants[0].batches.size());
+  EXPECT_EQ(rows, 2 * batches + batches + 1 + 1 + 1);
+  EXPECT_NE(text.find("\nchanged,elsewhere/medlar-taller.step," + s.variants[0].file +
+                      ",50,island-1,island-1,EUR,30.5,41.75,"),
+            std::string::npos)
+      << text;
+  EXPECT_NE(text.find("\ncrossing,elsewhere/medlar-taller.step," + s.variants[0].file + ",17,"), std::string::npos)
+      << text;
 }
 
 }  // namespace

@@ -17,6 +17,8 @@ struct DetailChange {
   Fate fate{Fate::Same};
   std::string before, after;  ///< names; empty when it is not there
   std::string what;           ///< "height 3.20 -> 3.50 mm; moved 1.2 mm"
+  /// With minus without at the reference batch, where the details were priced and it can be taken away.
+  std::optional<Money> beforePrice, afterPrice;
 };
 
 /// One line of the price at one batch size: other minus first.
@@ -29,12 +31,15 @@ struct LineDifference {
 struct Against {
   std::size_t variant{};                          ///< index into the list given
   bool sameGeometry{};                            ///< the two files hold the same part
-  std::vector<DetailChange> details;              ///< what is not the same
+  bool turnedOver{};                              ///< lies the other way up: its outer side is the first one's back
+  std::vector<DetailChange> details;              ///< what is not the same, in shape or in price
   std::vector<estimate::Difference> differences;  ///< per batch
   std::vector<LineDifference> lines;              ///< at the reference batch, largest first
 };
 
-/// From this batch on, `cheaper` costs less than `dearer` did before.
+/// From this batch on `cheaper` costs less than `dearer`, below it the other way round. Between two batches that were
+/// priced, and beyond the first and the last, a price is v + f / n through the two nearest: exact where no minutes fall
+/// with the batch, else within the bend that learning leaves between them. With one batch the lines paid once are f.
 struct Crossing {
   std::size_t cheaper{}, dearer{};
   int batch{};
@@ -51,7 +56,13 @@ struct Comparison {
 /// currencies).
 Result<Comparison> compareVariants(const std::vector<estimate::Estimate>& variants);
 
-/// How the details of `after` answer to those of `before`: by kind, then by place and size, each used once.
-std::vector<DetailChange> matchDetails(const detail::Details& before, const detail::Details& after);
+/// How the details of `after` answer to those of `before`: by kind, side, place and size, each used once. Which side is
+/// the outer one is found on each part by itself, so `after` is also tried turned over and end for end; what fits best
+/// counts, as it lies when two fit alike.
+struct Matching {
+  std::vector<DetailChange> changes;
+  bool turnedOver{};
+};
+Matching matchDetails(const detail::Details& before, const detail::Details& after);
 
 }  // namespace chipledger::compare
