@@ -61,6 +61,29 @@ TEST(MedlarVariants, KeepTheirOrderAndEachIsExplained) {
   EXPECT_EQ(added, 2);
 }
 
+// The fifth variant: bosses pressed into the plain plate. Told at 50 sets of two plates: plain 132, pressed 162,
+// pocketed 172. The solid holds the reamed plate; bosses and their fitting are added from the shop.
+TEST(MedlarVariants, PressedBossesLieBetweenPlainAndIslands) {
+  const std::vector<estimate::Estimate> variants{priced(kSamples + "medlar-plain.step", "shop-medlar.toml"),
+                                                 priced(kSamples + "medlar-pressed.step", "shop-medlar.toml"),
+                                                 priced(kSamples + "medlar-islands.step", "shop-medlar.toml"),
+                                                 priced(kSamples + "medlar-domed.step", "shop-medlar.toml")};
+  const shop::Shop shop = shop::loadShop(kSamples + "shop-medlar.toml").value();
+  constexpr int kBosses = 2;
+  const double bosses = kBosses * (shop.boss.price + toHours(shop.boss.pressed) * shop.rates.benchPerHour) +
+                        (shop.boss.hoursOnce * shop.rates.machinistPerHour + shop.boss.boughtOnce) / 50.0;
+  EXPECT_LT(at50(variants[0]), at50(variants[1]));
+  EXPECT_LT(at50(variants[1]) + bosses, at50(variants[2]));
+  EXPECT_LT(at50(variants[2]), at50(variants[3]));
+  const auto comparison = compareVariants(variants);
+  ASSERT_TRUE(comparison.has_value());
+  const auto added = std::count_if(comparison->against[0].details.begin(), comparison->against[0].details.end(),
+                                   [](const DetailChange& c) { return c.fate == Fate::Added; });
+  EXPECT_EQ(added, 4) << "two spigots a boss";
+  for (const Against& a : comparison->against)
+    for (const LineDifference& line : a.lines) EXPECT_FALSE(line.cause.empty()) << ledger::word(line.line);
+}
+
 TEST(MedlarVariants, TheSamePartUnderAnotherNameIsSaidToBeTheSame) {
   const auto copy = std::filesystem::temp_directory_path() / "chipledger-medlar-under-another-name.step";
   std::filesystem::copy_file(kSamples + "medlar-plain.step", copy, std::filesystem::copy_options::overwrite_existing);
