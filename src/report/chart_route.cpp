@@ -70,11 +70,15 @@ std::string crossingChart(const route::VariantResult& variant, const std::string
   }
   const auto crossed = [&](const std::optional<int>& sets, double v, double up, const std::string& words) {
     if (!sets || *sets < fewest || *sets > most) return std::string{};
+    constexpr double kRoomForWords = 170;
+    const bool atRight = x(*sets) > kChartWidth - kRoomForWords;
     return "<path stroke=\"#a85a12\" stroke-width=\"1.4\" stroke-dasharray=\"4 3\"" +
            attribute("d", "M" + coordinate(x(*sets)) + " " + coordinate(y(v)) + "V" + coordinate(kHeight - kBottom)) +
            "/>" +
-           chartText(x(*sets) + 4, kHeight - kBottom - 6 - up, words + " from " + std::to_string(*sets),
-                     " font-size=\"12\" fill=\"#7a3f08\" font-weight=\"bold\"");
+           chartText(x(*sets) + (atRight ? -4 : 4), kHeight - kBottom - 6 - up,
+                     words + " from " + std::to_string(*sets),
+                     std::string(" font-size=\"12\" fill=\"#7a3f08\" font-weight=\"bold\"") +
+                         (atRight ? " text-anchor=\"end\"" : ""));
   };
   return chartHead(kHeight, "Money per owner hour by batch") + level(0, "nothing left", "") +
          level(yardstick, "the custom bench", " stroke-dasharray=\"8 3\"") + chartStroke(d, "stroke-width=\"2\"") +

@@ -171,7 +171,7 @@ std::string whatDiffers(const compare::Against& a) {
   for (const compare::DetailChange& c : a.details) {
     if (c.fate == compare::Fate::Added) added.push_back(shortened(c.after, kLongestName));
     if (c.fate == compare::Fate::Gone) gone.push_back(shortened(c.before, kLongestName));
-    if (c.fate == compare::Fate::Changed) changed.push_back(shortened(c.after, kLongestName) + " (" + c.what + ")");
+    if (c.fate == compare::Fate::Changed) changed.push_back(shortened(c.after, kLongestName));
   }
   add("with", added);
   add("without", gone);
@@ -209,7 +209,7 @@ std::string answers(const std::vector<Estimate>& variants, const compare::Compar
     for (const compare::LineDifference& l : a.lines)
       if (cause.empty() && !l.cause.empty()) cause = l.cause;
     out += "<li><span>" + mark(a.variant) + " against A: " + escaped(whatDiffers(a)) +
-           (cause.empty() ? "" : "<small>" + escaped(cause) + "</small>") + "</span><b>" +
+           (cause.empty() ? "" : "<small class=\"more\">" + escaped(cause) + "</small>") + "</span><b>" +
            differenceOpened(variants, a.variant, batch, *d) + "</b></li>";
   }
   out += "</ul></dd>\n";

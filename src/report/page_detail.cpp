@@ -124,8 +124,8 @@ std::string detailHtml(const Estimate& e, const part::Body& body, std::size_t in
   std::string left = "<dl class=\"answers\">\n<dt>What it costs</dt><dd>";
   if (now != nullptr) {
     left += "<span class=\"cost\">" + differenceCell(e, now, e.detailPrices[index].why) + " " + escaped(e.currency) +
-            " <small>a piece in a batch of " + countedText(e, now->size) + "</small></span>" + together(e, index) +
-            "</dd>\n<dt>What makes it cost that</dt><dd>" +
+            " <small>a piece in a batch of " + std::to_string(now->size) + (e.piecesPerSet > 1 ? " sets" : "") +
+            "</small></span>" + together(e, index) + "</dd>\n<dt>What makes it cost that</dt><dd>" +
             escaped(e.detailPrices[index].why.empty() ? "what the table says" : e.detailPrices[index].why);
   } else {
     left += "It cannot be taken away, so it has no price of its own.";

@@ -133,8 +133,11 @@ std::string curveChart(const Table& table, const std::vector<Curve>& curves, std
            attribute("d", "M" + coordinate(px) + " " + coordinate(kHeight - kBottom) + "v8") + "/>" +
            chartText(px, kHeight - 14, "as drawn", " text-anchor=\"middle\" font-size=\"11\" fill=\"#0059a8\"");
   }
+  // The name of the axis keeps out of the way of the mark under it.
+  const bool drawnAtRight = !table.axes.empty() && x(table.axes.front().drawn) > kChartWidth / 2;
   return chartHead(kHeight, "Price of a piece against " + along) + out + marks +
-         chartText(kChartWidth - kRight, kHeight - 14, along, " text-anchor=\"end\" font-size=\"11\" fill=\"#444\"") +
+         chartText(drawnAtRight ? kLeft : kChartWidth - kRight, kHeight - 14, along,
+                   std::string(drawnAtRight ? "" : " text-anchor=\"end\"") + " font-size=\"11\" fill=\"#444\"") +
          chartText(2, 12, table.currency + " a piece", " font-size=\"11\" fill=\"#444\"") + "</svg>\n";
 }
 

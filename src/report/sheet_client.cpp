@@ -32,14 +32,6 @@ struct Asking {
   }
 };
 
-// What a client can do without: holes, threads and the lock are what makes it a tool.
-bool canBeLeftOut(detail::DetailKind kind) {
-  using detail::DetailKind;
-  return kind == DetailKind::Island || kind == DetailKind::Pocket || kind == DetailKind::OpenPocket ||
-         kind == DetailKind::Window || kind == DetailKind::Lettering || kind == DetailKind::CarvedFace ||
-         kind == DetailKind::Step || kind == DetailKind::Round;
-}
-
 std::string optionsTable(const Estimate& e, const Asking& asking) {
   std::vector<HtmlTable::Head> heads{{"option", ""}};
   for (const estimate::BatchPrice& b : e.batches) heads.push_back({std::to_string(b.size), countedIn(e)});

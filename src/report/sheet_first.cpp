@@ -62,6 +62,13 @@ std::string costAnswer(const Estimate& e) {
          "</table></div>";
 }
 
+// The first causes of several; a click on the number shows them all.
+std::string firstCauses(const std::string& why, std::size_t most) {
+  std::size_t at = 0;
+  for (std::size_t i = 0; i < most && at != std::string::npos; ++i) at = why.find(';', at == 0 ? 0 : at + 1);
+  return at == std::string::npos ? why : why.substr(0, at) + "; \u2026";
+}
+
 std::string dearestAnswer(const Estimate& e, const Summary& s) {
   const std::size_t batch = referenceBatch(e);
   struct Named {
@@ -86,7 +93,7 @@ std::string dearestAnswer(const Estimate& e, const Summary& s) {
   for (std::size_t i = 0; i < std::min(kNamed, named.size()); ++i) {
     out += "<li" + named[i].mark + "><span>" + (i == 0 ? "<strong>" : "") +
            escaped(shortened(named[i].name, kLongestName)) + (i == 0 ? "</strong>" : "") +
-           (named[i].why.empty() ? "" : ": " + escaped(named[i].why)) + "</span><b>" +
+           (named[i].why.empty() ? "" : ": " + escaped(firstCauses(named[i].why, i == 0 ? 3 : 2))) + "</span><b>" +
            differenceAtChosen(e, *named[i].prices, named[i].why) + "</b></li>";
   }
   return out + "</ul>";
@@ -103,6 +110,17 @@ std::string changeAnswer(const Estimate& e, const Summary& s) {
     if (++count > kNamed) break;
     items += "<li><span>" + escaped(a.change) + " <small>(" + (a.seen ? "seen" : "hidden") +
              ")</small></span><b>saves " + differenceAtChosen(e, a.saves, a.why) + "</b></li>";
+  }
+  // Without advice: what leaving out the dearest would bring.
+  for (const std::size_t i : dearestFirst(e)) {
+    if (!e.advice.empty() || count == kNamed) break;
+    const estimate::DetailPrice& p = e.detailPrices[i];
+    const estimate::Difference* d = differenceAt(p, batch);
+    const detail::Detail& left = e.details.list[static_cast<std::size_t>(p.detail)];
+    if (d == nullptr || d->money.micros <= 0 || !canBeLeftOut(left.kind)) continue;
+    ++count;
+    items += "<li><span>leave out " + escaped(shortened(left.name, kLongestName)) + "</span><b>saves " +
+             differenceAtChosen(e, p.withMinusWithout, p.why) + "</b></li>";
   }
   if (items.empty()) return escaped(s.change);
   return "<ul>" + items + "</ul>" + mmText(e.blank.leftBeforeNextStep) + " mm of height left before the next plate.";

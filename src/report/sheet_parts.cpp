@@ -58,7 +58,7 @@ std::string stackList(const estimate::Stack& lines, const std::string& currency)
 
 HtmlTable::HtmlTable(const std::string& caption, const std::vector<Head>& heads) : attributes_(heads.size()) {
   head_ = "<div class=\"scroll\" tabindex=\"0\" role=\"region\"" + attribute("aria-label", caption) +
-          "><table><caption>" + escaped(caption) + "</caption><thead><tr>";
+          "><table><caption><span>" + escaped(caption) + "</span></caption><thead><tr>";
   for (const Head& head : heads) {
     head_ += "<th scope=\"col\"" + head.attributes + ">" + escaped(head.words) +
              (head.unit.empty() ? "" : "<small>" + escaped(head.unit) + "</small>") + "</th>";

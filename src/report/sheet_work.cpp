@@ -167,13 +167,13 @@ std::string cuttersSection(const Estimate& e) {
       {"cutting", "min"}, {"used up", "of one"},        {"wear", e.currency}};
   for (std::size_t b = 0; b < e.batches.size(); ++b)
     heads.push_back({"buy for " + std::to_string(e.batches[b].size), countedIn(e), ofBatch(b)});
-  heads.push_back({"source", "", " class=\"l\""});
+  heads.push_back({"source", "", " class=\"l no-print\""});  // on paper the values say it
   HtmlTable table("Cutters per piece, and whole ones to buy for each batch", heads);
   table.column(1, " class=\"l\"");
   for (std::size_t c = 2; c <= 6; ++c) table.column(c, " class=\"given\"");
   table.column(7, " class=\"l\"");
   for (std::size_t b = 0; b < e.batches.size(); ++b) table.column(11 + b, ofBatch(b));
-  table.column(heads.size() - 1, " class=\"wrap\"");
+  table.column(heads.size() - 1, " class=\"wrap no-print\"");
   const Assumptions values = allValues(e);
   for (const estimate::CutterUse& use : e.cutters) {
     const cutting::Cutter& c = use.cutter;

@@ -137,10 +137,11 @@ std::string changeSentence(const estimate::Estimate& e, const std::vector<std::s
     parts.push_back(advice.change + ", which saves " + moneyRounded(saves->money));
   }
   // Without advice: what leaving out the dearest would bring.
-  for (std::size_t i = 0; e.advice.empty() && i < std::min(kChangesNamed, order.size()); ++i) {
+  for (std::size_t i = 0; e.advice.empty() && i < order.size() && parts.size() < kChangesNamed; ++i) {
     const estimate::DetailPrice& price = e.detailPrices[order[i]];
     const estimate::Difference* difference = differenceAt(price, batch);
     if (difference == nullptr || difference->money.micros <= 0) continue;
+    if (!canBeLeftOut(e.details.list[static_cast<std::size_t>(price.detail)].kind)) continue;
     parts.push_back("without " + e.details.list[static_cast<std::size_t>(price.detail)].name + " a piece costs " +
                     moneyRounded(e.batches[batch].perPiece - difference->money));
   }
@@ -356,6 +357,13 @@ const estimate::Difference* differenceAt(const std::vector<estimate::Difference>
 
 const estimate::Difference* differenceAt(const estimate::DetailPrice& price, std::size_t batch) {
   return differenceAt(price.withMinusWithout, batch);
+}
+
+bool canBeLeftOut(detail::DetailKind kind) {
+  using detail::DetailKind;
+  return kind == DetailKind::Island || kind == DetailKind::Pocket || kind == DetailKind::OpenPocket ||
+         kind == DetailKind::Window || kind == DetailKind::Lettering || kind == DetailKind::CarvedFace ||
+         kind == DetailKind::Step || kind == DetailKind::Round;
 }
 
 std::vector<std::size_t> dearestFirst(const estimate::Estimate& e) {

@@ -116,6 +116,16 @@ class Pages(page_case.PageCase):
         self.assertTrue(page.run("document.activeElement.classList.contains('tag')"))
         self.assertEqual(self.lit(), [page.run("document.activeElement.dataset.d")])
 
+    def test_a_label_opens_the_number_of_its_detail(self):
+        page = self.open("owner.html")
+        names = [d["name"] for d in self.result("owner.json")["details"]]
+        island = names.index("island-1")
+        page.run("document.querySelector('#solid .tag[data-d=\"%d\"]').click()" % island)
+        page.settle()
+        opened = page.run("Array.from(document.querySelectorAll('details.n[open]')).map(d=>d.closest('tr').dataset.d)")
+        self.assertEqual(opened, [str(island)])
+        self.assertIn("with minus without", page.run("document.querySelector('details.n[open]>div').innerText"))
+
     def test_numbers_open_by_key_and_say_where_they_are_from(self):
         page = self.open("owner.html")
         page.run("document.querySelector('details.n>summary').focus()")

@@ -58,6 +58,53 @@ TEST(Pages, OneDetailSaysWithWithoutAndDifference) {
   EXPECT_EQ(html, detailHtml(support::sampleEstimate(), support::sampleBody(), 1, dated()));
 }
 
+// One point of a sweep over the machine's hour.
+vary::Table sweep() {
+  vary::Table table;
+  table.file = "medlar-islands.step";
+  table.currency = "EUR";
+  table.axes = {{"shop.rates.machine_per_hour", "per hour", {40, 60}, true, 46}};
+  table.batches = {50};
+  for (const double rate : table.axes.front().values) {
+    vary::Row row;
+    row.at = {rate};
+    row.batch = 50;
+    row.machine = countTime(minutes(30));
+    row.lines[1] = money(rate / 2);
+    row.perPiece = row.lines[1];
+    row.low = row.high = row.perPiece;
+    table.rows.push_back(row);
+  }
+  return table;
+}
+
+TEST(Pages, ASweepOpensToFormulasWithWhatWasVaried) {
+  const estimate::Estimate drawn = support::sampleEstimate();
+  const std::string html = varyHtml(sweep(), &drawn, dated());
+  EXPECT_NE(html.find("30 min / 60 \u00d7 40 = 20.00."), std::string::npos);
+  EXPECT_NE(html.find("30 min / 60 \u00d7 60 = 30.00."), std::string::npos);
+  EXPECT_NE(html.find("rates.machine_per_hour = 60 per hour <span class=\"from entered\">entered</span> varied here"),
+            std::string::npos);
+  EXPECT_NE(html.find("age: drawn"), std::string::npos);
+  EXPECT_NE(html.find("id=\"values\""), std::string::npos);
+}
+
+TEST(Pages, VariantsOpenToTheFormulaOfBoth) {
+  std::vector<estimate::Estimate> both{support::sampleEstimate(), support::sampleEstimate()};
+  for (estimate::BatchPrice& b : both[1].batches) {
+    b.lines[0] += money(3);
+    b.perPiece += money(3);
+  }
+  const auto compared = compare::compareVariants(both);
+  ASSERT_TRUE(compared);
+  const part::Body body = support::sampleBody();
+  const std::string html = compareHtml(both, *compared, {&body, &body}, dated());
+  EXPECT_NE(html.find("metal, B minus A."), std::string::npos);
+  EXPECT_NE(html.find("<li>B: Mass of the blank"), std::string::npos);
+  EXPECT_NE(html.find("<li>A: Mass of the blank"), std::string::npos);
+  EXPECT_NE(html.find(">all</td>"), std::string::npos) << "values say in which variants they hold";
+}
+
 TEST(Pages, ASweepWithoutRowsAndAProductWithoutRoutesAreStillPages) {
   EXPECT_NE(varyHtml({}, nullptr, dated()).find("No point could be priced"), std::string::npos);
   route::ProductResult product;

@@ -8,6 +8,7 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
 #include <regex>
 #include <set>
 
@@ -164,6 +165,47 @@ TEST(SheetHtml, SaysDateVersionAndFingerprintAndIsTheSameEachTime) {
   EXPECT_EQ(html, sheet(support::sampleEstimate()));
 }
 
+TEST(SheetHtml, SaysSetsWhereABatchCountsSets) {
+  estimate::Estimate e = support::sampleEstimate();
+  EXPECT_EQ(sheet(e).find("a set</th>"), std::string::npos);
+  e.piecesPerSet = 2;
+  const std::string html = sheet(e);
+  EXPECT_NE(html.find("</select> sets of 2"), std::string::npos);
+  EXPECT_NE(html.find("EUR a set</th>"), std::string::npos);
+  EXPECT_NE(html.find("a set of 2"), std::string::npos);
+  EXPECT_NE(html.find("At 50 sets, with minus without"), std::string::npos);
+  EXPECT_EQ(html.find("50 pieces:"), std::string::npos);
+}
+
+TEST(SheetHtml, TellsItsAge) {
+  estimate::Estimate e = support::sampleEstimate();
+  for (Assumption& a : e.assumptions) a.from = From::Guessed;
+  for (estimate::OperationResult& o : e.operations) o.operation.conditions.assumptions.clear();
+  e.assumptions.front().from = From::Entered;
+  EXPECT_NE(sheet(e).find("age: drawn"), std::string::npos);
+  e.assumptions.front().from = From::Table;
+  EXPECT_NE(sheet(e).find("age: sketch"), std::string::npos);
+  e.assumptions.front().from = From::Clocked;
+  EXPECT_NE(sheet(e).find("age: mocked"), std::string::npos);
+  SheetOptions options{"2024-05-17", "0.1.0"};
+  options.age = Age::Run;
+  EXPECT_NE(sheetHtml(e, support::sampleBody(), options).find("age: run"), std::string::npos);
+  for (const Age age : kAges) EXPECT_EQ(*readAge(word(age)), age);
+  EXPECT_EQ(readAge("old").error().code, FaultCode::Usage);
+}
+
+TEST(SheetHtml, SaysWhatToBuyWhatABossMayCostAndWhatIsSeen) {
+  estimate::Estimate e = support::sampleEstimate();
+  for (estimate::CutterUse& use : e.cutters) use.buy.assign(e.batches.size(), {4.2, 0.5, 7, 2});
+  ASSERT_FALSE(e.advice.empty());
+  e.advice.front().looks = "hidden, outer side (assumed)";
+  e.advice.front().upTo.assign(e.batches.size(), money(19.32));
+  const std::string html = sheet(e);
+  EXPECT_NE(html.find("4.2 worn, 0.5 broken, rounded up to whole ones, 2 spare: 7"), std::string::npos);
+  EXPECT_NE(html.find("boss up to 19.32"), std::string::npos);
+  EXPECT_NE(html.find("hidden, outer side (assumed)"), std::string::npos);
+}
+
 SheetOptions forReader(Reader reader) {
   SheetOptions options{"2024-05-17", "0.1.0"};
   options.reader = reader;
@@ -206,6 +248,20 @@ TEST(SheetReaders, TheClientSeesRoundPricesAndNoCostLines) {
     EXPECT_EQ(html.find(content(ledger::word(line))), std::string::npos) << ledger::word(line);
   EXPECT_EQ(html.find("min/piece"), std::string::npos);
   EXPECT_EQ(html.find("data-p="), std::string::npos);
+}
+
+TEST(SheetReaders, TheClientSeesTheTermsOfSaleWhenTheyAreGiven) {
+  SheetOptions options = forReader(Reader::Client);
+  options.terms = route::Terms{};
+  options.terms->fees = 0.05;
+  options.terms->wantedMargin = 0.45;
+  options.terms->priceStep = 10;
+  const estimate::Estimate e = support::sampleEstimate();
+  const std::string html = sheetHtml(e, support::sampleBody(), options);
+  // 104.63 at 50 pieces / (1 - 0.05 - 0.45) = twice that, up to the next ten.
+  const double cost = toUnits(e.batches[3].perPiece);
+  EXPECT_NE(html.find(content(fixed(std::ceil(cost / 0.5 / 10) * 10, 0) + " EUR")), std::string::npos);
+  EXPECT_NE(html.find("before sales tax"), std::string::npos);
 }
 
 TEST(SheetReaders, ClientPricesGoUpToTheirStep) {
