@@ -90,23 +90,47 @@ std::string lineOpened(const std::vector<Estimate>& variants, std::size_t v, std
       "<ul><li>" + mark(v) + ": " + escaped(after.words) + "</li><li>A: " + escaped(before.words) + "</li></ul>");
 }
 
+// With minus without of a named detail in one variant.
+std::string costOf(const Estimate& e, const std::string& name, std::size_t batch, const std::optional<Money>& money) {
+  if (!money) return "\u2013";
+  for (const estimate::DetailPrice& p : e.detailPrices)
+    if (e.details.list[static_cast<std::size_t>(p.detail)].name == name)
+      if (const estimate::Difference* d = differenceAt(p, batch)) return differenceCell(e, d, p.why);
+  return opened(moneyText(*money), "With minus without, planned anew.");
+}
+
+std::string detailChanges(const std::vector<Estimate>& variants, const compare::Against& a, std::size_t batch) {
+  const Estimate &first = variants.front(), &e = variants[a.variant];
+  const bool priced =
+      std::any_of(a.details.begin(), a.details.end(), [](const auto& c) { return c.beforePrice || c.afterPrice; });
+  std::vector<HtmlTable::Head> heads{{"fate", ""}, {"in A", "", " class=\"l\""}};
+  if (priced) heads.push_back({"costs", e.currency});
+  heads.push_back({"in " + mark(a.variant), "", " class=\"l\""});
+  if (priced) heads.push_back({"costs", e.currency});
+  heads.push_back({"what", "", " class=\"l\""});
+  HtmlTable table(priced ? "Details, with what each costs at " + countedText(e, e.batches[batch].size) : "Details",
+                  heads);
+  table.column(1, " class=\"l\"");
+  table.column(priced ? 3 : 2, " class=\"l\"");
+  table.column(heads.size() - 1, " class=\"wrap\"");
+  for (const compare::DetailChange& c : a.details) {
+    std::vector<std::string> cells{compare::word(c.fate), escaped(c.before)};
+    if (priced) cells.push_back(costOf(first, c.before, batch, c.beforePrice));
+    cells.push_back(escaped(c.after));
+    if (priced) cells.push_back(costOf(e, c.after, batch, c.afterPrice));
+    cells.push_back(escaped(c.what));
+    table.row(cells);
+  }
+  return table.markup();
+}
+
 std::string changes(const std::vector<Estimate>& variants, const compare::Against& a) {
   std::string out = "<h3>" + mark(a.variant) + " against A: " + escaped(partTitle(variants[a.variant])) + "</h3>\n";
   if (a.sameGeometry) out += "<p class=\"note\">The two files hold the same part.</p>\n";
   const Estimate& e = variants[a.variant];
   const std::size_t batch = referenceBatch(e);
-  if (!a.details.empty()) {
-    HtmlTable table("Details", {{"fate", ""},
-                                {"in A", "", " class=\"l\""},
-                                {"in " + mark(a.variant), "", " class=\"l\""},
-                                {"what", "", " class=\"l\""}});
-    table.column(1, " class=\"l\"");
-    table.column(2, " class=\"l\"");
-    table.column(3, " class=\"wrap\"");
-    for (const compare::DetailChange& c : a.details)
-      table.row({compare::word(c.fate), escaped(c.before), escaped(c.after), escaped(c.what)});
-    out += table.markup();
-  }
+  if (a.turnedOver) out += "<p class=\"note\">It lies the other way up: its outer side is the back of A.</p>\n";
+  if (!a.details.empty()) out += detailChanges(variants, a, batch);
   HtmlTable lines("Line by line at " + countedText(e, e.batches[batch].size) + ", per piece",
                   {{"line", ""}, {"difference", e.currency}, {"cause", "", " class=\"l\""}});
   lines.column(2, " class=\"wrap\"");
@@ -179,6 +203,22 @@ std::string whatDiffers(const compare::Against& a) {
   return out.empty() ? std::string(a.sameGeometry ? "the same part" : "the same details") : out;
 }
 
+// The dearest detail of each variant, where details were priced.
+std::string dearestAnswer(const std::vector<Estimate>& variants, std::size_t batch) {
+  std::string out;
+  for (std::size_t v = 0; v < variants.size(); ++v) {
+    const Estimate& e = variants[v];
+    const std::vector<std::size_t> order = dearestFirst(e);
+    const estimate::Difference* d = order.empty() ? nullptr : differenceAt(e.detailPrices[order.front()], batch);
+    if (d == nullptr) continue;
+    const estimate::DetailPrice& p = e.detailPrices[order.front()];
+    out += "<li><span>in " + mark(v) + ": " +
+           escaped(shortened(e.details.list[static_cast<std::size_t>(p.detail)].name, kLongestName)) + "</span><b>" +
+           differenceCell(e, d, p.why) + "</b></li>";
+  }
+  return out.empty() ? "" : "<ul>" + out + "</ul>";
+}
+
 // From the dearest variant to the cheapest at the reference batch.
 std::string changeAnswer(const std::vector<Estimate>& variants, const compare::Comparison& comparison,
                          std::size_t batch) {
@@ -220,6 +260,8 @@ std::string answers(const std::vector<Estimate>& variants, const compare::Compar
              ". ";
     out += "</dd>\n";
   }
+  const std::string dearest = dearestAnswer(variants, batch);
+  if (!dearest.empty()) out += "<dt>The dearest detail</dt><dd>" + dearest + "</dd>\n";
   out += "<dt>What to change</dt><dd>" + changeAnswer(variants, comparison, batch) + "</dd>\n";
   return out + "<dt>How sure it is</dt><dd>" + escaped(bandText(first)) + (bandText(first).empty() ? "" : " each. ") +
          escaped(summarise(first).doubt) + "</dd>\n</dl>\n";

@@ -61,13 +61,14 @@ std::string detailSection(const Estimate& e) {
   std::vector<HtmlTable::Head> heads{{"detail", ""}, {"dimensions", "mm", " class=\"l\""}};
   addBatchHeads(e, heads);
   heads.insert(heads.end(), {{"machine", "min more"},
-                             {"booked", "cm\u00b3"},
-                             {"booked", "min"},
+                             {"booked", "cm\u00b3", " class=\"no-print\""},
+                             {"booked", "min", " class=\"no-print\""},
                              {"booked", e.currency},
                              {"why", "", " class=\"l\""}});
   HtmlTable table("With minus without, per piece, dearest first", heads);
   table.column(1, " class=\"l\"");
   for (std::size_t b = 0; b < e.batches.size(); ++b) table.column(2 + b, ofBatch(b));
+  for (const std::size_t back : {4U, 3U}) table.column(heads.size() - back, " class=\"no-print\"");
   table.column(heads.size() - 1, " class=\"wrap\"");
   for (const estimate::GroupPrice& g : e.groups) {
     std::vector<std::string> cells{escaped(g.name), std::to_string(g.details.size()) + " details together"};

@@ -92,7 +92,7 @@ std::string against(const std::vector<Estimate>& variants, const compare::Agains
     out += table.text(options) + '\n';
     if (priced)
       out += paragraph("What a detail costs is the price with it minus the price without it, at " +
-                           std::to_string(e.batches[referenceBatch(e)].size) + " pieces.",
+                           countedText(e, e.batches[referenceBatch(e)].size) + ".",
                        options);
   }
   std::vector<Column> batches{{"difference", "", Align::Left}};
