@@ -9,13 +9,19 @@ StockBlock fullBlank(const GridSpec& spec, const Box3& blankInPlateFrame) {
   StockBlock block{HeightField(spec, kNoMetal), HeightField(spec, kNoBottom), {}};
   const auto top = static_cast<std::int32_t>(std::llround(blankInPlateFrame.max.z * 1000.0));
   const auto bottom = static_cast<std::int32_t>(std::llround(blankInPlateFrame.min.z * 1000.0));
+  // The share of a cell that lies between two borders.
+  const auto within = [&](double centre, double low, double high) {
+    const double half = 0.5 * spec.cell();
+    return std::max(0.0, std::min(centre + half, high) - std::max(centre - half, low)) / spec.cell();
+  };
   for (int j = 0; j < spec.ny; ++j) {
     for (int i = 0; i < spec.nx; ++i) {
       const Vec2 c = spec.centre(i, j);
-      if (c.x < blankInPlateFrame.min.x || c.x > blankInPlateFrame.max.x || c.y < blankInPlateFrame.min.y ||
-          c.y > blankInPlateFrame.max.y)
-        continue;
-      block.top(i, j) = top;
+      const double share = within(c.x, blankInPlateFrame.min.x, blankInPlateFrame.max.x) *
+                           within(c.y, blankInPlateFrame.min.y, blankInPlateFrame.max.y);
+      const auto height = static_cast<std::int32_t>(std::llround(share * (top - bottom)));
+      if (height <= 0) continue;
+      block.top(i, j) = bottom + height;
       block.bottom(i, j) = bottom;
     }
   }

@@ -25,6 +25,21 @@ struct Stretch {
   bool used{};
 };
 
+// A pass without the places where it would climb or drop along a wall: there it is taken up and set down anew.
+std::vector<Pass> betweenCliffs(const Pass& pass) {
+  std::vector<Pass> out(1, pass);
+  out.back().points.clear();
+  for (const Vec3& p : pass.points) {
+    if (!out.back().points.empty() && std::abs(p.z - out.back().points.back().z) > kMostClimb_mm) {
+      out.push_back(pass);
+      out.back().points.clear();
+    }
+    out.back().points.push_back(p);
+  }
+  std::erase_if(out, [](const Pass& piece) { return piece.points.size() < 2; });
+  return out;
+}
+
 }  // namespace
 
 double cuspStep(double radius_mm, double cusp_mm) {
@@ -103,24 +118,26 @@ Ground groundOf(const Work& work, const field::HeightField& target, const field:
   return ground;
 }
 
-Pass laidOn(const Pass& plan, const TipMap& tips, double raise_mm, double sample_mm) {
+Pass laidOn(const Pass& plan, const TipMap& tips, double raise_mm) {
   Pass out = plan;
   out.points.clear();
   out.closed = false;
   out.keepStart = true;
   const std::size_t n = plan.points.size();
-  double last = plan.points.empty() ? 0.0 : plan.points.front().z;
-  const auto put = [&](Vec2 p) {
-    const double z = tips.at(p);
-    if (std::isfinite(z)) last = z + raise_mm;
-    out.points.push_back({p.x, p.y, last});
-  };
   for (std::size_t i = 0; i + (plan.closed ? 0 : 1) < n; ++i) {
-    const Vec2 a = plan.points[i].xy(), b = plan.points[(i + 1) % n].xy();
-    const int count = std::max(1, static_cast<int>(std::ceil(norm(b - a) / sample_mm - 1e-9)));
-    for (int k = 0; k < count; ++k) put(a + (b - a) * (static_cast<double>(k) / count));
+    const std::vector<Vec3> way = tips.along(plan.points[i].xy(), plan.points[(i + 1) % n].xy());
+    // Where two ways meet the higher of their ends counts.
+    if (!out.points.empty()) out.points.back().z = std::max(out.points.back().z, way.front().z);
+    out.points.insert(out.points.end(), way.begin() + (out.points.empty() ? 0 : 1), way.end());
   }
-  if (n > 0) put(plan.closed ? plan.points.front().xy() : plan.points.back().xy());
+  // Where nothing limits the tip it stays at the height it came with.
+  const auto limited = [](const Vec3& p) { return std::isfinite(p.z); };
+  const auto first = std::find_if(out.points.begin(), out.points.end(), limited);
+  double last = first == out.points.end() ? (n > 0 ? plan.points.front().z : 0.0) : first->z;
+  for (Vec3& p : out.points) {
+    if (limited(p)) last = p.z;
+    p.z = last + raise_mm;
+  }
   return out;
 }
 
@@ -199,7 +216,8 @@ std::vector<Pass> carvePasses(const CarveTask& task) {
         now = next;
         row = nextRow;
       }
-      passes.push_back(laidOn(plan, *task.tips, task.raise_mm + kFinishGuard_mm, task.sample_mm));
+      for (Pass& piece : betweenCliffs(laidOn(plan, *task.tips, task.raise_mm + kFinishGuard_mm)))
+        passes.push_back(std::move(piece));
     }
   }
   return passes;

@@ -149,7 +149,7 @@ void Planner::carve() {
       // Where the tip is lifted it stands at a wall: no place to pass.
       const field::GridSpec& fine = tips.tips().spec;
       const field::HeightField target =
-          cropped(removal_.target(), {fine.centre(0, 0), fine.centre(fine.nx - 1, fine.ny - 1)});
+          path::over(removal_.target(), {fine.centre(0, 0), fine.centre(fine.nx - 1, fine.ny - 1)});
       std::vector<std::uint8_t> mask(fine.count(), 0);
       const auto lift = static_cast<std::int32_t>(std::lround(kLiftShare * R * 1000.0));
       for (std::size_t c = 0; c < mask.size(); ++c) {
@@ -282,8 +282,7 @@ void Planner::roots() {
       const int layers = std::max(1, static_cast<int>(std::ceil((r.high - r.low) / axial - 1e-9)));
       for (int i = layers; i-- > 0;)
         for (const Pass& pass : wallPasses(task))
-          walk_.surface(
-              laidOn(pass, tips, kFinishGuard_mm + (r.high - r.low) * i / layers, 2.0 * removal_.grid().cell()));
+          walk_.surface(laidOn(pass, tips, kFinishGuard_mm + (r.high - r.low) * i / layers));
     }
     finish();
   }

@@ -6,25 +6,27 @@
 
 namespace chipledger::path {
 
-field::HeightField cropped(const field::HeightField& field, const Box2& over) {
+field::HeightField over(const field::HeightField& field, const Box2& rectangle) {
   const field::GridSpec& g = field.spec;
-  const int i0 = std::clamp(g.column(over.min.x), 0, g.nx - 1), i1 = std::clamp(g.column(over.max.x), 0, g.nx - 1);
-  const int j0 = std::clamp(g.row(over.min.y), 0, g.ny - 1), j1 = std::clamp(g.row(over.max.y), 0, g.ny - 1);
+  const int i0 = g.column(rectangle.min.x), i1 = std::max(i0, g.column(rectangle.max.x));
+  const int j0 = g.row(rectangle.min.y), j1 = std::max(j0, g.row(rectangle.max.y));
   field::GridSpec part = g;
   part.nx = i1 - i0 + 1;
   part.ny = j1 - j0 + 1;
   part.x0_mm += i0 * g.cell();
   part.y0_mm += j0 * g.cell();
   field::HeightField out(part, field::kNoMetal);
-  for (int j = 0; j < part.ny; ++j)
-    std::copy_n(field.cells.begin() + static_cast<std::ptrdiff_t>(g.at(i0, j0 + j)), part.nx,
-                out.cells.begin() + static_cast<std::ptrdiff_t>(part.at(0, j)));
+  const int first = std::max(0, i0), last = std::min(g.nx - 1, i1);
+  if (first > last) return out;
+  for (int j = std::max(0, j0); j <= std::min(g.ny - 1, j1); ++j)
+    std::copy_n(field.cells.begin() + static_cast<std::ptrdiff_t>(g.at(first, j)), last - first + 1,
+                out.cells.begin() + static_cast<std::ptrdiff_t>(part.at(first - i0, j - j0)));
   return out;
 }
 
-TipMap::TipMap(const field::HeightField& target, const field::Profile& profile, const Box2& over) {
+TipMap::TipMap(const field::HeightField& target, const field::Profile& profile, const Box2& place) {
   const double around = profile.widest() + 2.0 * target.spec.cell();
-  const field::HeightField part = cropped(target, {over.min - Vec2{around, around}, over.max + Vec2{around, around}});
+  const field::HeightField part = over(target, {place.min - Vec2{around, around}, place.max + Vec2{around, around}});
   std::int32_t low = std::numeric_limits<std::int32_t>::max(), high = field::kNoMetal;
   for (std::int32_t h : part.cells) {
     if (h == field::kNoMetal) continue;
@@ -38,15 +40,61 @@ TipMap::TipMap(const field::HeightField& target, const field::Profile& profile, 
   tips_ = field::tipHeights(part, bare);
 }
 
+// Among the four cell centres of which (i, j) is the lower left.
+double TipMap::within(int i, int j, Vec2 p) const {
+  const field::GridSpec& g = tips_.spec;
+  std::int32_t top = field::kNoMetal, low = std::numeric_limits<std::int32_t>::max();
+  std::int32_t corner[2][2];
+  for (int b = 0; b <= 1; ++b)
+    for (int a = 0; a <= 1; ++a) {
+      const bool in = i + a >= 0 && j + b >= 0 && i + a < g.nx && j + b < g.ny;
+      corner[b][a] = in ? tips_(i + a, j + b) : field::kNoMetal;
+      top = std::max(top, corner[b][a]);
+      low = std::min(low, corner[b][a]);
+    }
+  if (top == field::kNoMetal) return -std::numeric_limits<double>::infinity();
+  if (low == field::kNoMetal || top - low > kGentle_rise * g.cell_um) return top / 1000.0;
+  const double x = std::clamp((p.x - g.x0_mm) / g.cell() - 0.5 - i, 0.0, 1.0);
+  const double y = std::clamp((p.y - g.y0_mm) / g.cell() - 0.5 - j, 0.0, 1.0);
+  const auto between = [&](const std::int32_t* row) { return row[0] + (row[1] - row[0]) * x; };
+  return (between(corner[0]) * (1.0 - y) + between(corner[1]) * y) / 1000.0;
+}
+
 double TipMap::at(Vec2 p) const {
   const field::GridSpec& g = tips_.spec;
-  const double x = (p.x - g.x0_mm) / g.cell() - 0.5, y = (p.y - g.y0_mm) / g.cell() - 0.5;
-  const int i = static_cast<int>(std::floor(x)), j = static_cast<int>(std::floor(y));
-  std::int32_t top = field::kNoMetal;
-  for (int b = j; b <= j + 1; ++b)
-    for (int a = i; a <= i + 1; ++a)
-      if (a >= 0 && b >= 0 && a < g.nx && b < g.ny) top = std::max(top, tips_(a, b));
-  return top == field::kNoMetal ? -std::numeric_limits<double>::infinity() : top / 1000.0;
+  return within(static_cast<int>(std::floor((p.x - g.x0_mm) / g.cell() - 0.5)),
+                static_cast<int>(std::floor((p.y - g.y0_mm) / g.cell() - 0.5)), p);
+}
+
+std::vector<Vec3> TipMap::along(Vec2 from, Vec2 to) const {
+  const field::GridSpec& g = tips_.spec;
+  const Vec2 d = to - from;
+  // Shares of the way at which a line through cell centres is crossed.
+  std::vector<double> cuts{0.0, 1.0};
+  const auto crossings = [&](double start, double way, double origin) {
+    const double a = (start - origin) / g.cell() - 0.5, b = a + way / g.cell();
+    if (std::abs(b - a) < 1e-9) return;
+    for (double k = std::ceil(std::min(a, b)); k <= std::max(a, b); k += 1.0) cuts.push_back((k - a) / (b - a));
+  };
+  crossings(from.x, d.x, g.x0_mm);
+  crossings(from.y, d.y, g.y0_mm);
+  std::sort(cuts.begin(), cuts.end());
+  constexpr double kSame = 1e-9;
+  cuts.erase(std::unique(cuts.begin(), cuts.end(), [](double a, double b) { return b - a < kSame; }), cuts.end());
+  std::vector<Vec3> out(cuts.size());
+  for (std::size_t k = 0; k < cuts.size(); ++k) {
+    const Vec2 p = from + d * cuts[k];
+    out[k] = {p.x, p.y, -std::numeric_limits<double>::infinity()};
+  }
+  for (std::size_t k = 0; k + 1 < cuts.size(); ++k) {
+    const Vec2 middle = from + d * (0.5 * (cuts[k] + cuts[k + 1]));
+    const int i = static_cast<int>(std::floor((middle.x - g.x0_mm) / g.cell() - 0.5));
+    const int j = static_cast<int>(std::floor((middle.y - g.y0_mm) / g.cell() - 0.5));
+    out[k].z = std::max(out[k].z, within(i, j, out[k].xy()));
+    out[k + 1].z = std::max(out[k + 1].z, within(i, j, out[k + 1].xy()));
+  }
+  if (cuts.size() < 2) out.front().z = at(from);
+  return out;
 }
 
 Region regionOfCells(const field::GridSpec& spec, const std::vector<std::uint8_t>& mask) {

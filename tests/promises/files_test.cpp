@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <map>
 #include <set>
 
 #include "promises/priced.hpp"
@@ -44,19 +43,6 @@ double meshVolume(const part::Mesh& mesh) {
 /// Left-out words under which metal may stay on the part: each says that some work is not in the price.
 bool saysMetalStays(const estimate::Estimate& e) {
   return std::any_of(e.notes.begin(), e.notes.end(), [](const Note& n) { return n.severity == NoteSeverity::LeftOut; });
-}
-
-/// Open faults of carving balls, by file: mm3 below the target as measured, rounded up. Between two cells of a steep
-/// face the ball stands in it by a hair more than the tolerance; on slanting walls seen from a side it takes a corner
-/// of another face. A line goes when its fault is mended.
-double openGouge_mm3(const std::string& name) {
-  static const std::map<std::string, double> faults{{"mfcad_0-1-3-4-13-23", 0.01},       {"mfcad_0-5-6-12-13-23", 0.01},
-                                                    {"mfcad_0-5-7-11-13-23", 0.01},      {"mfcad_2-5-6-13-14-23", 0.01},
-                                                    {"mfcad_1-3-4-8-12-23", 31.0},       {"mfcad_4-5-6-7-12-23", 34.0},
-                                                    {"fabricad_geometry_00000002", 0.11}};
-  for (const auto& [file, most] : faults)
-    if (name.starts_with(file)) return most;
-  return 0.0;
 }
 
 void check(const part::Part& part, const part::Body& body, const shop::Shop& shop, const std::string& name) {
@@ -103,12 +89,9 @@ void check(const part::Part& part, const part::Body& body, const shop::Shop& sho
   if (body.volumeCertain) {
     const double facets = std::abs(meshVolume(body.mesh) - toMm3(body.volume));
     EXPECT_LE(facets, body.mesh.deflection_mm * toMm2(body.area));
-    // Open fault: a small round shaft lying in the field is counted 0.14 % too small by its cells.
-    const double share = name.starts_with("odri_motor_antigravity_4004_custom_shaft") ? 0.0014 : 0.001;
-    EXPECT_NEAR(counted, stockMinusPart, share * stockMinusPart + facets);
+    EXPECT_NEAR(counted, stockMinusPart, 0.001 * stockMinusPart + facets);
   }
-  // None, but for the open faults named here, each held so that it grows no further.
-  EXPECT_LE(toMm3(toVolume(e.gouged)), openGouge_mm3(name));
+  EXPECT_EQ(e.gouged.um3, 0) << toMm3(toVolume(e.gouged)) << " mm3 below the target";
   EXPECT_GE(left, 0.0);
   // Left on the part without a word: corners of usual radii, cusps and a film of the finishing guard, a quarter of a
   // percent of the part at most.

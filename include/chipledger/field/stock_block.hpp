@@ -20,7 +20,8 @@ struct StockBlock {
 /// Underside of a cell without metal: above every top.
 inline constexpr std::int32_t kNoBottom = -kNoMetal;
 
-/// A full blank: cells whose centre lies in the blank rectangle.
+/// A full blank. A cell that lies in it with a share of its area holds that share of the height, so that the volume is
+/// the blank's whatever its size is in cells.
 StockBlock fullBlank(const GridSpec& spec, const Box3& blankInPlateFrame);
 /// Metal left, exact integer sum of cells.
 VolumeCount metalLeft(const StockBlock& stock);

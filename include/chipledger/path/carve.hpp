@@ -32,7 +32,7 @@ struct CarveTask {
 };
 /// To and fro along the longer side of the region; pieces side by side are joined by links on the surface.
 std::vector<Pass> carvePasses(const CarveTask& task);
-/// A pass whose points are put onto the surface; finer points where the line is long.
-Pass laidOn(const Pass& plan, const TipMap& tips, double raise_mm, double sample_mm);
+/// A pass put onto the surface, with points as TipMap::along gives them.
+Pass laidOn(const Pass& plan, const TipMap& tips, double raise_mm);
 
 }  // namespace chipledger::path
