@@ -2,6 +2,7 @@
 
 #include <chipledger/cutting/tables.hpp>
 #include <chipledger/path/chart.hpp>
+#include <chipledger/path/thread.hpp>
 
 #include <algorithm>
 #include <cmath>
@@ -118,9 +119,16 @@ std::vector<HolePlan> planHoles(const Work& work) {
       if (thread) {
         plan.drill = nearest(work, CutterKind::Drill, thread->looseDrill_mm, thread->minor_mm - kDrillFit_mm,
                              std::max(thread->minorMax_mm, thread->looseDrill_mm) + kDrillFit_mm);
+        plan.nominal_mm = thread->nominal_mm;
         plan.tap =
             nearest(work, CutterKind::Tap, thread->nominal_mm, thread->nominal_mm - 1e-3, thread->nominal_mm + 1e-3);
-        if (plan.tap == nullptr) plan.drill = nullptr;
+        // The stiffest mill of that pitch; whether it goes down the hole is seen in chooseThreading.
+        for (const Cutter& c : work.crib)
+          if (c.kind == CutterKind::ThreadMill && std::abs(toMm(c.threadPitch) - thread->pitch_mm) < 1e-3 &&
+              toMm(c.diameter) < thread->minor_mm &&
+              (plan.threadMill == nullptr || c.diameter > plan.threadMill->diameter))
+            plan.threadMill = &c;
+        if (plan.tap == nullptr && plan.threadMill == nullptr) plan.drill = nullptr;
       }
     }
     if (plan.drill == nullptr && spot.tight) {
@@ -139,6 +147,7 @@ std::vector<HolePlan> planHoles(const Work& work) {
     plan.spotDrill = nearest(work, CutterKind::SpotDrill, std::max(spot.diameter_mm + 0.5, 3.0), 0.0, 1e9);
     plans.push_back(plan);
   }
+  chooseThreading(work, plans);
   return plans;
 }
 

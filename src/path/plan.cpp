@@ -98,7 +98,7 @@ Result<SetupPlan> planSetup(const Work& work, field::StockBlock& stock) {
   }
   // The drill of a thread takes metal that the drawing still shows round the bore: meant, not a gouge.
   for (const HolePlan& h : holes) {
-    if (h.tap == nullptr || h.drill == nullptr) continue;
+    if ((h.tap == nullptr && h.threadMill == nullptr) || h.drill == nullptr) continue;
     const std::int32_t bottom =
         h.spot.through ? field::kNoMetal : static_cast<std::int32_t>(std::floor(h.spot.bottom_mm * 1000.0));
     paint(disc(h.spot.centre, 0.5 * toMm(h.drill->diameter) + aim.target.spec.cell()), aim.target, bottom,

@@ -1,5 +1,6 @@
 // Stages that work on the axis of a hole.
 #include <chipledger/path/clearance.hpp>
+#include <chipledger/path/thread.hpp>
 
 #include <fmt/format.h>
 
@@ -162,6 +163,31 @@ void Planner::drill(bool early) {
         walk_.rapid(place(h, walk_.safe_mm()));
         return true;
       });
+  each(
+      OperationKind::ThreadMill, cutting::CutKind::ThreadMill, [](const HolePlan& h) { return h.threadMill; },
+      "thread from the answers; a tap is dearer here or does not fit",
+      [&](const HolePlan& h, const cutting::Cutter& c, const Mill& m, double top) {
+        const ThreadHelix helix = helixOf(h, h.spot.through ? through : 0.0);
+        const Speed speed = axisFeed(helix, c, m.conditions.feed);
+        const Vec3 above = place(h, top + clear);
+        walk_.rapid(place(h, walk_.safe_mm()));
+        walk_.rapid(above);
+        // As with a tap nothing is booked. The way begins and ends over the hole.
+        const std::vector<Segment> way = threadPath(helix);
+        std::vector<Move>& moves = walk_.operation().moves;
+        moves.push_back({MoveKind::Link, line(above, way.front().start), kLinkFeed, {}, {}});
+        for (const Segment& s : way) moves.push_back({MoveKind::Cut, s, speed, {}, {}});
+        moves.push_back({MoveKind::Link, line(way.back().end, above), kLinkFeed, {}, {}});
+        walk_.rapid(place(h, walk_.safe_mm()));
+        return true;
+      });
+  for (const HolePlan* h : mine)
+    if (!h->spot.thread.empty() && h->tap == nullptr && h->threadMill == nullptr)
+      note(NoteSeverity::LeftOut, "no-thread-cutter",
+           fmt::format("No tap and no thread mill in the crib cuts {} in this hole; its bore is priced, its thread is "
+                       "not. Add the cutter to the shop file.",
+                       h->spot.thread),
+           work_.details->list[static_cast<std::size_t>(h->spot.detail)].name);
 }
 
 }  // namespace chipledger::path

@@ -18,6 +18,7 @@ struct ShopFloor {
   field::StockBlock stock;
   cutting::Material material;
   std::vector<cutting::Cutter> crib{cutting::builtInTables().crib};
+  Practice practice;
   std::vector<SetupPlan> plans;
 
   ShopFloor(test::PlatePart& p, double bottom, double top, int cell = 50)
@@ -75,6 +76,7 @@ struct ShopFloor {
     work.material = &material;
     work.tables = &cutting::builtInTables();
     work.crib = crib;
+    work.practice = practice;
     work.moneyPerMachineMinute = 1.0;
     work.cell_um = cell_um;
     Result<SetupPlan> result = planSetup(work, stock);

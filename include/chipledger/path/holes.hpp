@@ -1,5 +1,5 @@
 #pragma once
-// Spot, drill with pecks, ream, counterbore seats by milling, tap.
+// Spot, drill with pecks, ream, countersink, tap or thread-mill (path/thread.hpp).
 #include <chipledger/field/removal.hpp>
 #include <chipledger/geometry/curve.hpp>
 #include <chipledger/path/work.hpp>
@@ -24,10 +24,12 @@ struct HoleSpot {
 /// The cutters that make a hole; null where not needed.
 struct HolePlan {
   HoleSpot spot;
+  double nominal_mm{};  ///< of its thread; 0: plain
   const cutting::Cutter* spotDrill{};
   const cutting::Cutter* drill{};
   const cutting::Cutter* reamer{};
-  const cutting::Cutter* tap{};
+  const cutting::Cutter* tap{};         ///< of a thread: this
+  const cutting::Cutter* threadMill{};  ///< or this
   const cutting::Cutter* sink{};  ///< countersinks: a chamfer cutter or spot drill of that angle
 };
 
