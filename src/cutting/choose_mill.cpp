@@ -64,8 +64,10 @@ Steps stepsOf(const Asked& asked, const EngagementLimit& limit) {
     }
     case CutKind::Carve: {
       const double ap = std::min(depth > 0 ? depth : limit.axial * d, s.axialMost);
-      s.axialMost = s.axialWhole = ap;
       const double corner = toMm(cutter.cornerRadius);
+      s.axialMost = s.axialWhole = ap;
+      // A corner meets the face at a diameter that follows from the depth; a square cutter may go as deep as pays.
+      if (depth <= 0 && corner <= 0) s.axialWhole = 0;
       const double step = toMm(stepoverForCusp(request.cusp, mm(2 * corner)));
       s.radialMost = s.radialLeast = std::max(step, asked.tables.limits[LimitName::LeastRadial] * d);
       if (corner > 0)

@@ -12,8 +12,12 @@ namespace {
 
 constexpr double kGolden = 0.6180339887498949;
 constexpr int kAxialSteps = 16;       // even divisions of the depth that are looked at
+constexpr int kFreeSteps = 32;        // steps of a free depth: teeth that come and go along the helix make many valleys
 constexpr int kRadialSteps = 6;       // radial steps of the coarse look
-constexpr int kRefine = 12;           // golden sections: 0.618^12 = 0.3 % of the interval
+constexpr int kRefine = 20;           // golden sections: 0.618^20 = 0.01 % of the interval
+constexpr int kRefineFree = 12;       // within a valley of a free depth, whose bottom is then refined
+constexpr double kNearBest = 1.12;    // the coarse look may be this far off: what lies within it is looked at closely
+constexpr double kNearValley = 1.05;  // a close look at single steps of a free depth may be this far off
 constexpr double kShallowest = 0.02;  // least axial step, share of D
 constexpr double kNotch = 0.97;       // a step this much narrower tells which way the money falls
 constexpr double kLevelFrom = 0.4;    // from about here up the chip is as thick as the feed and the notch tells nothing
@@ -135,8 +139,24 @@ MillCut bestAt(const MillProblem& p, double axial, double radial, const SpeedBan
 
 namespace {
 
+/// Golden sections over a valley; `at` keeps the best itself.
+template <class At>
+void valley(double from, double to, int sections, At at) {
+  double x1 = to - kGolden * (to - from), x2 = from + kGolden * (to - from);
+  double m1 = at(x1), m2 = at(x2);
+  for (int i = 1; i < sections; ++i) {
+    if (m1 < m2) {
+      to = x2, x2 = x1, m2 = m1;
+      m1 = at(x1 = to - kGolden * (to - from));
+    } else {
+      from = x1, x1 = x2, m1 = m2;
+      m2 = at(x2 = from + kGolden * (to - from));
+    }
+  }
+}
+
 /// Best radial step at one axial step: coarse look, then golden section beside the best.
-MillCut bestRadial(const MillProblem& p, double axial, const SpeedBand& band, double low, double high, bool fine) {
+MillCut bestRadial(const MillProblem& p, double axial, const SpeedBand& band, double low, double high, int sections) {
   MillCut best = bestAt(p, axial, high, band);
   if (high <= low * (1 + 1e-9)) return best;
   const double step = std::log(high / low) / (kRadialSteps - 1);
@@ -145,22 +165,14 @@ MillCut bestRadial(const MillProblem& p, double axial, const SpeedBand& band, do
     const MillCut cut = bestAt(p, axial, low * std::exp(i * step), band);
     if (cut.possible && (!best.possible || cut.money < best.money)) best = cut, bestIndex = i;
   }
-  if (!fine) return best;
-  double from = low * std::exp(std::max(bestIndex - 1, 0) * step),
-         to = std::min(low * std::exp((bestIndex + 1) * step), high);
-  for (int i = 0; i < kRefine; ++i) {
-    const double x1 = to - kGolden * (to - from), x2 = from + kGolden * (to - from);
-    const MillCut c1 = bestAt(p, axial, x1, band), c2 = bestAt(p, axial, x2, band);
-    const double m1 = c1.possible ? c1.money : std::numeric_limits<double>::infinity();
-    const double m2 = c2.possible ? c2.money : std::numeric_limits<double>::infinity();
-    if (m1 < best.money) best = c1;
-    if (m2 < best.money) best = c2;
-    if (m1 < m2) {
-      to = x2;
-    } else {
-      from = x1;
-    }
-  }
+  if (sections == 0) return best;
+  const auto at = [&](double radial) {
+    const MillCut cut = bestAt(p, axial, radial, band);
+    if (cut.possible && (!best.possible || cut.money < best.money)) best = cut;
+    return cut.possible ? cut.money : std::numeric_limits<double>::infinity();
+  };
+  valley(low * std::exp(std::max(bestIndex - 1, 0) * step), std::min(low * std::exp((bestIndex + 1) * step), high),
+         sections, at);
   return best;
 }
 
@@ -199,8 +211,8 @@ MillCut cheapestCut(const MillProblem& p, MillCut* corner) {
       const int fewest = static_cast<int>(std::ceil(p.axialWhole / p.axialMost - 1e-9));
       for (int k = std::max(fewest, 1); k < std::max(fewest, 1) + kAxialSteps; ++k) axials.push_back(p.axialWhole / k);
     } else {
-      const double ratio = std::log(kShallowest * p.diameter / deepest) / (kAxialSteps - 1);
-      for (int i = 0; i < kAxialSteps; ++i) axials.push_back(deepest * std::exp(std::min(ratio, 0.0) * i));
+      const double ratio = std::log(kShallowest * p.diameter / deepest) / (kFreeSteps - 1);
+      for (int i = 0; i < kFreeSteps; ++i) axials.push_back(deepest * std::exp(std::min(ratio, 0.0) * i));
     }
     const MillCut first = bestAt(p, axials.front(), high, band);
     if (corner && !cornerSet) *corner = first, cornerSet = true;
@@ -215,32 +227,35 @@ MillCut cheapestCut(const MillProblem& p, MillCut* corner) {
           return bestAt(p, axials.front(), std::max(radial, low), band).money < first.money;
         };
         if (cheaperAt(high * kNotch) || (high > kLevelFrom * p.effectiveDiameter && cheaperAt(high * kFarNotch)))
-          take(bestRadial(p, axials.front(), band, low, high, true));
+          take(bestRadial(p, axials.front(), band, low, high, kRefine));
       }
       continue;
     }
-    double bestAxial = axials.front();
-    for (const double axial : axials) {
-      const bool had = best.possible;
-      const double before = best.money;
-      take(bestRadial(p, axial, band, low, high, false));
-      if (best.possible && (!had || best.money < before)) bestAxial = axial;
-    }
-    take(bestRadial(p, bestAxial, band, low, high, true));
-    if (p.axialWhole <= 0 && best.possible && axials.size() > 1) {
-      const double notch = axials[1] / axials[0];
-      double from = bestAxial * notch, to = std::min(bestAxial / notch, deepest);
-      for (int i = 0; i < kRefine / 2; ++i) {
-        const double x1 = to - kGolden * (to - from), x2 = from + kGolden * (to - from);
-        const MillCut c1 = bestRadial(p, x1, band, low, high, true), c2 = bestRadial(p, x2, band, low, high, true);
-        take(c1);
-        take(c2);
-        if (c1.possible && (!c2.possible || c1.money < c2.money)) {
-          to = x2;
-        } else {
-          from = x1;
-        }
-      }
+    // A coarse look everywhere, a close one wherever it came near the best.
+    constexpr double kNone = std::numeric_limits<double>::infinity();
+    const auto look = [&](double axial, int sections) {
+      const MillCut cut = bestRadial(p, axial, band, low, high, sections);
+      take(cut);
+      return cut.possible ? cut.money : kNone;
+    };
+    std::vector<double> money;
+    for (const double axial : axials) money.push_back(look(axial, 0));
+    const double coarse = *std::min_element(money.begin(), money.end());
+    for (std::size_t i = 0; i < axials.size(); ++i)
+      if (money[i] <= kNearBest * coarse) money[i] = look(axials[i], kRefine);
+    if (p.axialWhole > 0) continue;
+    // A free depth: down to the bottom of every valley that came near.
+    const double least = *std::min_element(money.begin(), money.end());
+    for (std::size_t i = 0; i < axials.size(); ++i) {
+      const std::size_t deeper = i > 0 ? i - 1 : i, shallower = i + 1 < axials.size() ? i + 1 : i;
+      if (money[i] > kNearValley * least || money[deeper] < money[i] || money[shallower] < money[i]) continue;
+      double bottom = axials[i], there = money[i];
+      valley(axials[shallower], axials[deeper], kRefineFree, [&](double axial) {
+        const double m = look(axial, kRefineFree);
+        if (m < there) there = m, bottom = axial;
+        return m;
+      });
+      look(bottom, kRefine);
     }
   }
   return best;

@@ -133,8 +133,13 @@ constexpr CutKind kKinds[] = {CutKind::Rough,   CutKind::Slot,  CutKind::Wall,  
 
 class Rows : public testing::Test {
 protected:
+  static constexpr double kNoise = 1e-3;  // of the search for the cheapest cut; `worst_` says what it was
   CuttingTables tables_ = builtInTables();
   int values_{}, jobs_{};
+  double worst_{};  ///< largest share by which a price moved the wrong way
+  void TearDown() override {
+    fmt::print("{} values, {} jobs, {:.5f} % the wrong way at most\n", values_, jobs_, 100 * worst_);
+  }
 
   enum class Work { Solid, Thin };
 
@@ -164,7 +169,6 @@ protected:
       ADD_FAILURE() << name << ": no cutter of the crib ever meets it";
       return;
     }
-    constexpr double kNoise = 1e-2;  // the search ends within 1 % of the best
     const double was = value;
     bool moved = false;
     for (const Job& job : all) {
@@ -178,6 +182,7 @@ protected:
       if (std::abs(change) > 1e-7 || std::abs(after->minutes / before->minutes - 1) > 1e-7) moved = true;
       if (way == Way::Either && moved) break;
       const double wrong = way == Way::Cheaper ? change : way == Way::Dearer ? -change : 0.0;
+      worst_ = std::max(worst_, wrong);
       EXPECT_LT(wrong, kNoise) << name << " " << job.cutter << " " << word(job.request.kind) << " deep "
                                << toMm(job.request.depth) << " at " << job.request.moneyPerMinute;
     }
@@ -210,9 +215,7 @@ TEST_F(Rows, OfSurfaceSpeedMoveTheMoneyTheRightWay) {
     double& narrowest = tables_.limits.rows[static_cast<std::size_t>(LimitName::LeastRadial)].value;
     const double least = narrowest;
     if (row.kind == CutKind::Rough && row.radialLow > 0) narrowest = row.radialLow * 1.1;
-    std::vector<Job> all = jobs(row.material, row.kind, touching(row.diameter_mm, diameters, row.cutterMaterial));
-    // With a depth, as the planner asks; the search over a free one is held by optimiser_test.
-    if (row.kind == CutKind::Rough) std::erase_if(all, [](const Job& job) { return job.request.depth <= Length{}; });
+    const std::vector<Job> all = jobs(row.material, row.kind, touching(row.diameter_mm, diameters, row.cutterMaterial));
     const std::string name = fmt::format("speed {} {} {} {:g} mm from {:g} D", row.material, row.cutterMaterial,
                                          word(row.kind), row.diameter_mm, row.radialLow);
     moves(name + " start", row.start_m_min, Way::Cheaper, all);
@@ -311,7 +314,8 @@ TEST_F(Rows, OfMaterialsMoveTheMoneyTheRightWay) {
       const auto b = moneyOf(job, tables_);
       row.specificForce = before;
       if (!a || !b) continue;
-      EXPECT_GT(b->steady / a->steady - 1, -3e-3) << row.name << " " << job.cutter;
+      worst_ = std::max(worst_, 1 - b->steady / a->steady);
+      EXPECT_GT(b->steady / a->steady - 1, -kNoise) << row.name << " " << job.cutter;
       if (b->steady > a->steady * (1 + 1e-7)) ++moved;
     }
     EXPECT_GT(moved, 0) << row.name << " specific force";
@@ -421,9 +425,13 @@ TEST_F(Rows, OfCuttersMoveTheMoneyTheRightWay) {
         const auto after = moneyOf(job, tables_);
         cutter = was;
         if (!before || !after) continue;
+        ++jobs_;
         const double change = (way == Way::Cheaper ? -1 : 1) * (after->steady / before->steady - 1);
-        moved = moved || std::abs(change) > 1e-7;
-        EXPECT_GT(change, -3e-3) << cutter.id << " " << what << " " << word(job.request.kind);
+        moved = moved || std::abs(change) > 1e-7 || std::abs(after->minutes / before->minutes - 1) > 1e-7;
+        if (way == Way::Either) continue;
+        worst_ = std::max(worst_, -change);
+        EXPECT_GT(change, -kNoise) << cutter.id << " " << what << " " << word(job.request.kind) << " deep "
+                                   << toMm(job.request.depth);
       }
       EXPECT_TRUE(moved || !mustMove) << cutter.id << " " << what;
     };
@@ -433,8 +441,28 @@ TEST_F(Rows, OfCuttersMoveTheMoneyTheRightWay) {
     } else {
       step("life", Way::Cheaper, true, [&] { cutter.life = was.life * 1.1; });
     }
-    if (cutter.kind == CutterKind::Flat)
+    // Geometry: what makes a cutter stiffer never costs more; which of several ways a larger one, one with more teeth
+    // or with longer flutes goes depends on the work. Holders and point angles: tests/path.
+    const bool mills = cutter.lifeHoles <= 0 && cutter.kind != CutterKind::Saw;
+    if (mills || cutter.kind == CutterKind::ThreadMill) {
       step("stick-out", Way::Dearer, false, [&] { cutter.stickOut = was.stickOut * 1.1; });
+      step("shank", Way::Cheaper, false, [&] { cutter.shankDiameter = was.shankDiameter * 1.1; });
+      if (was.neckDiameter > Length{}) {
+        step("neck diameter", Way::Cheaper, false, [&] { cutter.neckDiameter = was.neckDiameter * 1.05; });
+        step("neck length", Way::Dearer, false, [&] { cutter.neckLength = was.neckLength * 1.1; });
+      }
+      if (was.cornerRadius > Length{})
+        step("corner", Way::Either, cutter.kind == CutterKind::Ball,
+             [&] { cutter.cornerRadius = was.cornerRadius * 0.9; });
+    }
+    step("diameter", Way::Either, cutter.kind != CutterKind::Tap, [&] { cutter.diameter = was.diameter * 1.05; });
+    if (mills) {
+      step("flutes", Way::Either, true, [&] { cutter.flutes = was.flutes + 1; });
+      step("flute length", Way::Either, false, [&] { cutter.fluteLength = was.fluteLength * 1.1; });
+    }
+    if (was.threadPitch > Length{})
+      step("pitch", cutter.kind == CutterKind::Tap ? Way::Cheaper : Way::Either, true,
+           [&] { cutter.threadPitch = was.threadPitch * 1.1; });
   }
 }
 
