@@ -121,6 +121,30 @@ TEST(People, TouchesOfTheProbeAreMachineMinutesOfEachSetup) {
               setups * each * 46 / 60, 0.001);
 }
 
+TEST(People, BowCheckAndReclampAreStepsWhereMuchIsCutAway) {
+  shop::Shop shop = shop::builtInShop();
+  const Booked booked(shop);
+  estimate::PriceInput in = booked.input();
+  const double share = in.plan->cutAwayShare;
+  const auto people = [&](double limit) {
+    shop.machineSide.bowShare = limit;
+    in.shop = &shop;
+    return estimate::bookPiece(in, 50);
+  };
+  const ledger::Ledger light = people(share + 0.01), heavy = people(share - 0.01);
+  // One minute to measure and two to clamp anew, at 40 an hour, in every setup but the first.
+  const double setups = static_cast<double>(in.plan->runs.size()) - 1.0;
+  EXPECT_GE(setups, 1.0);
+  EXPECT_NEAR(toUnits(heavy.cost(ledger::Line::People)) - toUnits(light.cost(ledger::Line::People)),
+              setups * (1.0 + 2.0) * 40 / 60, 0.001);
+  EXPECT_EQ(heavy.cost(ledger::Line::Machine), light.cost(ledger::Line::Machine));
+  // The shop's minutes, whatever they are.
+  shop.machineSide.reclamp = minutes(9);
+  const ledger::Ledger slow = people(share - 0.01);
+  EXPECT_NEAR(toUnits(slow.cost(ledger::Line::People)) - toUnits(heavy.cost(ledger::Line::People)),
+              setups * 7.0 * 40 / 60, 0.001);
+}
+
 TEST(Answers, ChangeThePriceTheRightWay) {
   const part::Part part = readDrawn(chassis());
   shop::Shop shop = medlarShop();
