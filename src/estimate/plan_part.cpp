@@ -104,8 +104,14 @@ public:
       if (firstSide < 0) firstSide = static_cast<int>(k);
       lastSide = static_cast<int>(k);
     }
+    const bool both = lastSide > firstSide && cutAway() > r_.shop->practice.roughBothShare;
     for (int k = 0; k < static_cast<int>(setups.size()); ++k) {
-      auto done = setup(k, k == firstSide, k == lastSide, blankBox);
+      const path::Stage stage = both && k == firstSide ? path::Stage::Rough : path::Stage::All;
+      auto done = setup(k, k == firstSide, k == lastSide, blankBox, stage);
+      if (!done) return tl::make_unexpected(done.error());
+      if (!both || k != lastSide) continue;
+      // The part hangs in its tabs; the side that was only roughed comes up once more.
+      done = setup(firstSide, true, false, blankBox, path::Stage::Finish);
       if (!done) return tl::make_unexpected(done.error());
     }
     balance();
@@ -113,8 +119,15 @@ public:
   }
 
 private:
-  Result<int> setup(int k, bool first, bool last, const Box3& blankBox) {
-    const setup::Setup& s = r_.setups->setups[static_cast<std::size_t>(k)];
+  /// Of the blank, by exact volumes: what the drawing asks for, before anything is planned.
+  double cutAway() const {
+    const double blank = toMm3(out_.blank.volume);
+    return blank > 0 ? 1.0 - toMm3(r_.solid->volume()) / blank : 0.0;
+  }
+
+  Result<int> setup(int k, bool first, bool last, const Box3& blankBox, path::Stage stage) {
+    setup::Setup s = r_.setups->setups[static_cast<std::size_t>(k)];
+    if (stage == path::Stage::Finish) s.name += "-again";
     path::Work work;
     work.served = servedBy(r_, s, first, last);
     if (!s.plateSide && work.served.empty()) return 0;
@@ -134,10 +147,11 @@ private:
       block = sideBlock(s);
     }
     work.blank = rectangle(block.min.xy(), block.max.xy());
-    work.blankTop_mm = block.max.z;
+    work.blankTop_mm = stage == path::Stage::Finish ? roughedTop_mm_ : block.max.z;
+    work.stage = stage;
     work.blankBottom_mm = block.min.z;
     work.cutOutline = s.plateSide && last;
-    work.firstSide = first;
+    work.firstSide = first && stage != path::Stage::Finish;
     work.material = r_.material;
     work.tables = &r_.shop->tables;
     work.crib = r_.shop->crib;
@@ -157,6 +171,9 @@ private:
     }
     field::StockBlock& stock = s.plateSide ? stock_ : sideStock;
 
+    const auto keepTop = [&](const path::SetupPlan& plan) {
+      if (stage == path::Stage::Rough) roughedTop_mm_ = plan.top_mm;
+    };
     const auto keepSide = [&] {
       if (!s.plateSide) sideCuts_.push_back({toSetup, stock.top});
     };
@@ -165,16 +182,20 @@ private:
       if (const auto known = memory_->find(key)) {
         stock = known->after;
         keepSide();
+        keepTop(known->run->plan);
         return accept(known->run, s);
       }
     }
     auto planned = path::planSetup(work, stock);
     if (!planned) return tl::make_unexpected(planned.error());
     keepSide();
+    keepTop(*planned);
     auto run = std::make_shared<SetupRun>();
     run->setup = k;
     run->plan = std::move(*planned);
     auto timed = time(*run);
+    if (!timed) return timed;
+    timed = saw(*run, s, work.setupIndex);
     if (!timed) return timed;
     if (memory_ != nullptr && fill_)
       memory_->keep(key, std::make_shared<const PlanMemory::Known>(PlanMemory::Known{run, stock}));
@@ -221,9 +242,53 @@ private:
     if (!s.plateSide) removedFromSides_ += run->plan.removed;
     out_.gouged += run->plan.gouged;
     for (const Note& note : run->plan.notes) out_.notes.push_back(note);
-    if (run->plan.operations.empty()) return 0;
-    out_.setups.push_back(s);
-    out_.runs.push_back(std::move(run));
+    const auto sawing = run->sawing;
+    if (!run->plan.operations.empty()) {
+      out_.setups.push_back(s);
+      out_.runs.push_back(std::move(run));
+    }
+    for (const auto& [setup, own] : sawing) {
+      out_.removed += own->plan.removed;
+      out_.setups.push_back(setup);
+      out_.runs.push_back(own);
+    }
+    return 0;
+  }
+
+  /// Setups of their own for the slots that this one leaves to the saw: one for each direction they run in.
+  Result<int> saw(SetupRun& run, const setup::Setup& s, int setupIndex) const {
+    constexpr double kParallel = 1.0 - 1e-9;
+    std::vector<std::pair<setup::Setup, std::shared_ptr<SetupRun>>> all;
+    for (const path::SawCut& cut : run.plan.sawCuts) {
+      const Vec3 direction = s.partToSetup.turnBack(cut.toSaw.z);
+      auto at = std::find_if(all.begin(), all.end(),
+                             [&](const auto& one) { return dot(one.first.direction, direction) > kParallel; });
+      if (at == all.end()) {
+        setup::Setup up = s;
+        up.name = s.name + "-saw" + (all.empty() ? "" : std::to_string(all.size() + 1));
+        up.direction = direction;
+        up.plateSide = false;
+        up.holding = setup::Holding::Vise;
+        up.serves.clear();
+        up.partToSetup = {s.partToSetup.turnBack(cut.toSaw.x), s.partToSetup.turnBack(cut.toSaw.y), direction,
+                          cut.toSaw.apply(s.partToSetup.shift)};
+        at = all.insert(all.end(), {up, std::make_shared<SetupRun>()});
+        at->second->setup = run.setup;
+      }
+      path::SetupPlan& plan = at->second->plan;
+      path::Operation op = cut.operation;
+      op.setup = setupIndex + static_cast<int>(at - all.begin()) + (run.plan.operations.empty() ? 0 : 1);
+      op.id = fmt::format("{}-{:02}-{}", at->first.name, plan.operations.size() + 1, path::word(op.kind));
+      plan.removed += op.removed;
+      if (std::find(plan.cuttersUsed.begin(), plan.cuttersUsed.end(), op.cutter) == plan.cuttersUsed.end())
+        plan.cuttersUsed.push_back(op.cutter);
+      plan.operations.push_back(std::move(op));
+    }
+    for (auto& [setup, own] : all) {
+      auto timed = time(*own);
+      if (!timed) return timed;
+      run.sawing.emplace_back(setup, own);
+    }
     return 0;
   }
 
@@ -274,6 +339,7 @@ private:
   PlanMemory* memory_;
   bool fill_;
   field::StockBlock stock_;
+  double roughedTop_mm_{};  ///< of the side that comes up again
   std::vector<field::SideCut> sideCuts_;
   VolumeCount removedFromSides_;
   MachinePlan out_;

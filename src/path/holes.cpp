@@ -2,6 +2,7 @@
 
 #include <chipledger/cutting/tables.hpp>
 #include <chipledger/path/chart.hpp>
+#include <chipledger/path/counterbore.hpp>
 #include <chipledger/path/thread.hpp>
 
 #include <algorithm>
@@ -105,6 +106,10 @@ std::vector<HolePlan> planHoles(const Work& work) {
         if (plan.sink == nullptr || c.diameter < plan.sink->diameter) plan.sink = &c;
       }
     }
+    if (!d.dimensions.angle && d.dimensions.counterDiameter && d.dimensions.counterDepth) {
+      spot.seat_mm = toMm(*d.dimensions.counterDiameter);
+      spot.seatTop_mm = spot.top_mm;
+    }
     if (d.dimensions.counterDepth) spot.top_mm -= toMm(*d.dimensions.counterDepth);
     spot.diameter_mm = toMm(*d.dimensions.diameter);
     spot.through = d.through;
@@ -145,6 +150,7 @@ std::vector<HolePlan> planHoles(const Work& work) {
                            spot.diameter_mm + kDrillOver_mm);
     if (plan.drill == nullptr) continue;  // milled
     plan.spotDrill = nearest(work, CutterKind::SpotDrill, std::max(spot.diameter_mm + 0.5, 3.0), 0.0, 1e9);
+    chooseCounterbore(work, plan);
     plans.push_back(plan);
   }
   chooseThreading(work, plans);

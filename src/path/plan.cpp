@@ -55,11 +55,15 @@ private:
   const field::HeightField& top_;
 };
 
-std::vector<Fill> fillsOf(const std::vector<HolePlan>& holes) {
+std::vector<Fill> fillsOf(const std::vector<HolePlan>& holes, bool side) {
   std::vector<Fill> fills;
   constexpr double kTouch_mm = 0.01;  // a touch wider: no sliver of the hole's own border is metal to cut
-  for (const HolePlan& h : holes)
-    fills.push_back({disc(h.spot.centre, 0.5 * h.spot.diameter_mm + kTouch_mm), h.spot.top_mm});
+  for (const HolePlan& h : holes) {
+    // On plate sides the chart knows the drilled holes by their details.
+    if (side) fills.push_back({disc(h.spot.centre, 0.5 * h.spot.diameter_mm + kTouch_mm), h.spot.top_mm});
+    if (h.counterbore != nullptr)
+      fills.push_back({disc(h.spot.centre, 0.5 * h.spot.seat_mm + kTouch_mm), h.spot.seatTop_mm});
+  }
   return fills;
 }
 
@@ -104,7 +108,7 @@ Result<SetupPlan> planSetup(const Work& work, field::StockBlock& stock) {
     paint(disc(h.spot.centre, 0.5 * toMm(h.drill->diameter) + aim.target.spec.cell()), aim.target, bottom,
           [](std::size_t) { return true; });
   }
-  Chart chart = Chart::of(work, drilled, side ? fillsOf(holes) : std::vector<Fill>{});
+  Chart chart = Chart::of(work, drilled, fillsOf(holes, side));
   if (side) {
     const StandingStock standing(stock.top);
     chart.keepFloors([&](double z) { return standing.above(z + kStandsOver_mm); });

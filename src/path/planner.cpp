@@ -49,6 +49,23 @@ Planner::Planner(const Work& work, Chart chart, field::Removal& removal, std::ve
     opening.obstacle = chart_.obstacle(opening.low_mm);
     openings_.push_back(std::move(opening));
   }
+  if (work_.cutOutline && work_.details != nullptr) openSlots();
+}
+
+// Slots that run out through the outline: no opening inside it, and too narrow for the cutter that goes round it.
+void Planner::openSlots() {
+  for (int index : work_.served) {
+    const detail::Detail& d = work_.details->list[static_cast<std::size_t>(index)];
+    if (!d.through || (d.kind != detail::DetailKind::Slot && d.kind != detail::DetailKind::LockCut)) continue;
+    const Region foot = footprintInSetup(work_, d);
+    if (area(intersect(foot, chart_.outline())) > 0.5 * area(foot)) continue;
+    Opening opening;
+    opening.detail = index;
+    opening.low_mm = heightsInSetup(work_, d).first;
+    opening.obstacle = chart_.obstacle(opening.low_mm);
+    opening.region = subtract(foot, opening.obstacle);
+    if (area(opening.region) >= kLeastOpening_mm2) openings_.push_back(std::move(opening));
+  }
 }
 
 Style Planner::style(bool engaged, const Mill& mill, double top_mm) const {
@@ -222,7 +239,9 @@ bool Planner::isTop(const FloorLevel& floor) const {
 }
 
 void Planner::skim() {
-  const double depth = work_.blankTop_mm - chart_.high();
+  // A side that is only roughed now keeps the metal of its last pass.
+  const double end = chart_.high() + (work_.stage == Stage::Rough ? toMm(work_.practice.finishFloorPass) : 0.0);
+  const double depth = work_.blankTop_mm - end;
   if (depth <= kAboveLevel_mm || chart_.floors().empty()) return;
   // A broad top face is skimmed over the whole blank; small tops (islands) are finished by themselves at the end.
   constexpr double kBroadShare = 0.25;
@@ -255,12 +274,12 @@ void Planner::skim() {
   task.radius_mm = best->radius();
   task.step_mm = toMm(best->conditions.radialStep);
   for (int i = 1; i <= layers; ++i) {
-    const double z = i == layers ? chart_.high() : work_.blankTop_mm - depth * i / layers;
+    const double z = i == layers ? end : work_.blankTop_mm - depth * i / layers;
     walk_.follow(floorLayer(task, z));
     walk_.setTop(z);
   }
   finish();
-  top_mm_ = chart_.high();
+  top_mm_ = end;
   skimmed_ = true;
 }
 
@@ -311,37 +330,47 @@ void Planner::chooseCutters() {
   }
   chain_ = chooseChain(zones_, candidates, fit(), wallAllowance());
   for (int i : chain_.cutters) cutters_.push_back(mills[static_cast<std::size_t>(i)]);
-  if (cutters_.empty())
-    note(NoteSeverity::LeftOut, "no-rough-cutter",
-         "No flat cutter in the crib can clear this side; its milling is not priced.");
 }
 
 void Planner::closeNotes() {
-  if (cutters_.empty()) return;
-  double smallest = 1e300;
-  std::string id;
-  for (const cutting::Cutter* c : cutters_) {
-    if (0.5 * toMm(c->diameter) >= smallest) continue;
-    smallest = 0.5 * toMm(c->diameter);
-    id = c->id;
+  if (zones_.empty()) return;
+  // Where no cutter fits anywhere the smallest of the crib tells what would have to be smaller.
+  const std::vector<const cutting::Cutter*> mills = cutters_.empty() ? flatMills(work_) : cutters_;
+  if (mills.empty()) {
+    note(NoteSeverity::LeftOut, "no-rough-cutter",
+         "No flat cutter in the crib can clear this side; its milling is not priced.");
+    return;
   }
+  const cutting::Cutter& smallest =
+      **std::min_element(mills.begin(), mills.end(),
+                         [](const cutting::Cutter* a, const cutting::Cutter* b) { return a->diameter < b->diameter; });
   std::vector<Corner> corners;
-  for (std::size_t z = 0; z < chain_.left.size(); ++z)
-    if (!zones_[z].soft)
-      for (Corner& c : cornersOf(zones_[z], chain_.left[z], smallest, fit())) corners.push_back(c);
+  for (std::size_t z = 0; z < zones_.size(); ++z) {
+    if (zones_[z].soft) continue;
+    Region left = z < chain_.left.size() ? chain_.left[z] : zones_[z].metal;
+    if (!sawn_.empty()) left = subtract(left, offset(sawn_, kSawSlack_mm));
+    for (Corner& c : cornersOf(zones_[z], left, 0.5 * toMm(smallest.diameter), fit())) corners.push_back(c);
+  }
   for (const std::vector<Corner>& alike : grouped(corners))
     note(alike.front().slot ? NoteSeverity::LeftOut : NoteSeverity::Doubt,
-         alike.front().slot ? "slot-left" : "corner-left", sentenceOf(alike, id));
+         alike.front().slot ? "slot-left" : "corner-left", sentenceOf(alike, smallest.id));
 }
 
 SetupPlan Planner::run() {
   skim();
-  drill(true);
+  if (work_.stage != Stage::Finish) drill(true);
   chooseCutters();
   findNarrow();
-  rough();
+  if (work_.stage != Stage::Finish) rough();
+  if (work_.stage != Stage::Rough) finishing();
+  plan_.top_mm = top_mm_;
+  plan_.gouged = removal_.gouged();
+  return std::move(plan_);
+}
+
+void Planner::finishing() {
   floors(false);
-  drill(false);
+  if (work_.stage == Stage::All) drill(false);
   openings();
   for (std::size_t i = 0; i < cutters_.size(); ++i) narrowWith(i);
   walls();
@@ -350,9 +379,8 @@ SetupPlan Planner::run() {
   floors(true);
   if (work_.cutOutline) outline();
   chamfers();
+  saws();
   closeNotes();
-  plan_.gouged = removal_.gouged();
-  return std::move(plan_);
 }
 
 }  // namespace chipledger::path

@@ -8,6 +8,7 @@
 #include <chipledger/path/kit.hpp>
 #include <chipledger/path/levels.hpp>
 #include <chipledger/path/plan.hpp>
+#include <chipledger/path/saw.hpp>
 #include <chipledger/path/walk.hpp>
 
 #include <map>
@@ -48,6 +49,7 @@ public:
 
 private:
   void skim();
+  void finishing();
   void chooseCutters();
   void findNarrow();
   /// `metal` without the narrow places whose walls stand in `stays`.
@@ -61,6 +63,9 @@ private:
   Region carveRest(double over_mm) const;
   void outline();
   void chamfers();
+  void openSlots();
+  void saws();
+  void sawWith(const SawTask& task, const Region& piece);
   void drill(bool early);
   void closeNotes();
 
@@ -104,6 +109,7 @@ private:
   std::vector<NarrowPlace> narrow_;
   double top_mm_{};
   bool skimmed_{};
+  Region sawn_;  ///< slots of sawCuts
   SetupPlan plan_;
   using MillKey = std::tuple<std::string, int, long long, long long, long long, long long, long long>;
   std::map<MillKey, std::optional<Mill>> known_;

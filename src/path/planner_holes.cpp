@@ -1,5 +1,6 @@
 // Stages that work on the axis of a hole.
 #include <chipledger/path/clearance.hpp>
+#include <chipledger/path/counterbore.hpp>
 #include <chipledger/path/thread.hpp>
 
 #include <fmt/format.h>
@@ -75,7 +76,10 @@ void Planner::drill(bool early) {
       for (const HolePlan* h : mine) {
         if (cutterOf(*h) != c) continue;
         holes.push_back(h);
-        deepest = std::max(deepest, std::min(top_mm_, h->spot.top_mm + top_mm_ - chart_.high()) - h->spot.bottom_mm);
+        if (kind == OperationKind::Counterbore)
+          deepest = std::max(deepest, h->spot.seatTop_mm - h->spot.top_mm);
+        else
+          deepest = std::max(deepest, std::min(top_mm_, h->spot.top_mm + top_mm_ - chart_.high()) - h->spot.bottom_mm);
       }
       const std::optional<Mill> m = mill(*c, cut, deepest);
       if (!m) {
@@ -121,6 +125,35 @@ void Planner::drill(bool early) {
           walk_.rapid(place(h, i + 1 < depths.size() ? top + clear : walk_.safe_mm()));
           if (i + 1 < depths.size()) walk_.rapid(place(h, top - depths[i] + kPeckReturn_mm));
         }
+        return true;
+      });
+  each(
+      OperationKind::Counterbore, cutting::CutKind::Rough, [](const HolePlan& h) { return h.counterbore; },
+      "cheapest mill that leaves no core",
+      [&](const HolePlan& h, const cutting::Cutter& c, const Mill& m, double top) {
+        // Round its axis the mill covers the seat: a cutter of the seat's width must have room there.
+        const field::Profile seat = field::flatProfile(h.spot.seat_mm);
+        if (const double deep = standsIn(removal_.target(), seat, {h.spot.centre.x, h.spot.centre.y, h.spot.top_mm});
+            deep > 0) {
+          note(NoteSeverity::LeftOut, "hole-not-reached",
+               fmt::format("{} would cut {:.2f} mm into what stands over or beside this counterbore; it is not priced.",
+                           c.id, deep),
+               work_.details->list[static_cast<std::size_t>(h.spot.detail)].name);
+          return false;
+        }
+        const double metal = std::max({top, h.spot.seatTop_mm, stockTop(h.spot.centre, 0.5 * h.spot.seat_mm)});
+        const Angle ramp = m.conditions.rampAngle.rad > 0 ? m.conditions.rampAngle : degrees(2.0);
+        std::vector<Segment> way = counterborePath(h.spot, c, metal + 0.2 * clear, ramp);
+        const Segment round = way.back();
+        way.pop_back();
+        if (!way.empty()) {
+          walk_.rapid({way.front().start.x, way.front().start.y, walk_.safe_mm()});
+          walk_.rapid(way.front().start);
+          walk_.along(way, MoveKind::Enter, m.conditions.enterFeed);
+        }
+        walk_.along({round}, MoveKind::Cut, m.conditions.feed);
+        walk_.feed(place(h, h.spot.top_mm), m.conditions.feed, MoveKind::Link);
+        walk_.rapid(place(h, walk_.safe_mm()));
         return true;
       });
   each(
@@ -176,7 +209,7 @@ void Planner::drill(bool early) {
         const std::vector<Segment> way = threadPath(helix);
         std::vector<Move>& moves = walk_.operation().moves;
         moves.push_back({MoveKind::Link, line(above, way.front().start), kLinkFeed, {}, {}});
-        for (const Segment& s : way) moves.push_back({MoveKind::Cut, s, speed, {}, {}});
+        for (const Segment& s : way) moves.push_back({MoveKind::Cut, s, speed, m.conditions.radialStep, {}});
         moves.push_back({MoveKind::Link, line(way.back().end, above), kLinkFeed, {}, {}});
         walk_.rapid(place(h, walk_.safe_mm()));
         return true;

@@ -103,6 +103,7 @@ std::vector<Setting> makeSettings() {
       CL_LENGTH("practice.finish_floor_pass_mm", 0.01, 5, practice.finishFloorPass),
       CL_LENGTH("practice.finish_wall_pass_mm", 0.01, 5, practice.finishWallPass),
       CL_WHOLE("practice.spring_passes", "passes", 0, 10, practice.springPasses),
+      CL_NUMBER("practice.rough_both_sides_share", "share of the blank", 0, 1, practice.roughBothShare),
       CL_LENGTH("practice.clearance_mm", 0.05, 50, practice.clearance),
       CL_LENGTH("practice.retract_mm", 0.1, 200, practice.retract),
       CL_LENGTH("practice.tab_width_mm", 0, 50, practice.tabWidth),

@@ -10,6 +10,7 @@
 #include <chipledger/stock/stock.hpp>
 
 #include <memory>
+#include <utility>
 #include <vector>
 
 namespace chipledger::estimate {
@@ -27,6 +28,8 @@ struct SetupRun {
   int setup{};  ///< index into MachinePlan::setups
   path::SetupPlan plan;
   std::vector<OperationMinutes> minutes;  ///< per operation
+  /// Setups that follow from this one: slots sawn with the part on edge.
+  std::vector<std::pair<setup::Setup, std::shared_ptr<const SetupRun>>> sawing;
 };
 
 struct MachinePlan {

@@ -18,6 +18,7 @@ struct HoleSpot {
   double diameter_mm{};
   bool through{}, tight{};
   std::string thread;
+  double seat_mm{}, seatTop_mm{};  ///< counterbore: diameter, and height of its opening; floor at top_mm
   double mouth_mm{}, mouthTop_mm{}, mouthAngle{};  ///< countersink: diameter and height of its mouth, full angle, rad
 };
 
@@ -28,9 +29,10 @@ struct HolePlan {
   const cutting::Cutter* spotDrill{};
   const cutting::Cutter* drill{};
   const cutting::Cutter* reamer{};
-  const cutting::Cutter* tap{};         ///< of a thread: this
-  const cutting::Cutter* threadMill{};  ///< or this
-  const cutting::Cutter* sink{};  ///< countersinks: a chamfer cutter or spot drill of that angle
+  const cutting::Cutter* tap{};          ///< of a thread: this
+  const cutting::Cutter* threadMill{};   ///< or this
+  const cutting::Cutter* counterbore{};  ///< a flat mill (path/counterbore.hpp)
+  const cutting::Cutter* sink{};         ///< countersinks: a chamfer cutter or spot drill of that angle
 };
 
 /// A drill makes a hole when its diameter is within this much below the drawn one. Common practice, no source.

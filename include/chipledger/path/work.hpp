@@ -28,6 +28,8 @@ struct Practice {
   Length fitClearance{mm(0.02)};  ///< a cutter fits where radius >= cutter radius + this
   Length cusp{mm(0.005)};         ///< carved faces
   double threadDepthShare{0.65};
+  /// Share of the blank cut away from which both sides are roughed before either is finished; 1: never.
+  double roughBothShare{1.0};
 };
 
 /// A bore that is a thread, or is tight: from answers or hints.
@@ -36,6 +38,10 @@ struct HoleOrder {
   bool tight{};        ///< ream
   std::string thread;  ///< "M2": tap or thread-mill; empty: plain
 };
+
+/// Which part of a side's work a setup does. A side that is roughed first is skimmed down to finishFloorPass over its
+/// face, and comes back to be finished: job 2.4, 2.5.
+enum class Stage { All, Rough, Finish };
 
 struct Work {
   const field::SetupView* view{};  ///< finished part, setup frame
@@ -49,6 +55,7 @@ struct Work {
   double blankTop_mm{}, blankBottom_mm{};  ///< setup frame, before this setup
   bool cutOutline{};                       ///< this setup cuts the part out of the blank
   bool firstSide{};                        ///< nothing below has been cut yet
+  Stage stage{Stage::All};
   const cutting::Material* material{};
   const cutting::CuttingTables* tables{};
   std::vector<cutting::Cutter> crib;
