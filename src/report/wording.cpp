@@ -362,8 +362,8 @@ const estimate::Difference* differenceAt(const estimate::DetailPrice& price, std
 bool canBeLeftOut(detail::DetailKind kind) {
   using detail::DetailKind;
   return kind == DetailKind::Island || kind == DetailKind::Pocket || kind == DetailKind::OpenPocket ||
-         kind == DetailKind::Window || kind == DetailKind::Lettering || kind == DetailKind::CarvedFace ||
-         kind == DetailKind::Step || kind == DetailKind::Round;
+         kind == DetailKind::Lettering || kind == DetailKind::CarvedFace || kind == DetailKind::Step ||
+         kind == DetailKind::Round;
 }
 
 std::vector<std::size_t> dearestFirst(const estimate::Estimate& e) {

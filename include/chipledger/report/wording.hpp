@@ -37,7 +37,7 @@ Assumptions startingWith(const Assumptions& all, const std::vector<std::string>&
 /// Guessed first, then table, entered, clocked; within each as given.
 Assumptions guessedFirst(const Assumptions& all);
 
-/// What the tool can do without: not holes, threads, slots and the lock, which make it a tool.
+/// What the tool can do without: not windows, holes, threads, slots and the lock, which make it a tool.
 bool canBeLeftOut(detail::DetailKind kind);
 /// Indices into Estimate::detailPrices: dearest first at the reference batch, those that cannot be taken away last.
 std::vector<std::size_t> dearestFirst(const estimate::Estimate& estimate);
