@@ -162,6 +162,8 @@ std::optional<Line> middleOfRound(const Region& room, double half_mm) {
   return simplifyLine(*line, kStraight_mm);
 }
 
+}  // namespace
+
 double halfWidth(const Region& piece) {
   const Box2 b = box(piece);
   double in = 0.0, out = 0.5 * std::min(b.size().x, b.size().y) + 1e-3;
@@ -171,8 +173,6 @@ double halfWidth(const Region& piece) {
   }
   return in;
 }
-
-}  // namespace
 
 Region narrowRoom(const Region& place, const Region& obstacle, double radius_mm, double allowance_mm, double fit_mm) {
   if (obstacle.empty()) return {};

@@ -65,6 +65,22 @@ std::vector<Pass> outlineRough(const OutlineTask& task) {
   return passes;
 }
 
+Region tabPlaces(const OutlineTask& task) {
+  std::vector<Region> discs;
+  for (const Ring& ring : offset(task.part, task.radius_mm + task.allowance_mm).rings) {
+    if (signedArea(ring) <= 0) continue;
+    const Pass pass = overTabs(levelPass(Line(ring.rbegin(), ring.rend()), task.bottom_mm, true, 0), task);
+    for (std::size_t i = 1; i < pass.points.size(); ++i) {
+      const Vec3 a = pass.points[i - 1], b = pass.points[i];
+      if (a.z <= task.bottom_mm || b.z <= task.bottom_mm) continue;
+      const int parts = std::max(1, static_cast<int>(std::ceil(norm(b - a) / (0.5 * task.radius_mm))));
+      for (int k = 0; k <= parts; ++k)
+        discs.push_back(disc((a + (b - a) * (static_cast<double>(k) / parts)).xy(), task.radius_mm));
+    }
+  }
+  return discs.empty() ? Region{} : unite(discs);
+}
+
 std::vector<Pass> outlineFinish(const OutlineTask& task, double guard_mm) {
   std::vector<Pass> passes;
   for (const Ring& ring : offset(task.part, task.radius_mm + guard_mm).rings) {

@@ -283,6 +283,28 @@ void Planner::skim() {
   skimmed_ = true;
 }
 
+std::optional<Candidate> Planner::candidate(const cutting::Cutter& cutter, double deepest_mm) {
+  const std::optional<Mill> m = mill(cutter, cutting::CutKind::Rough, std::min(deepest_mm, reachOf(cutter)));
+  if (!m || m->conditions.feed.base <= 0 || m->conditions.axialStep.base <= 0) return std::nullopt;
+  Candidate k;
+  k.radius_mm = m->radius();
+  k.reach_mm = reachOf(cutter);
+  k.step_mm = toMm(m->conditions.radialStep);
+  k.layer_mm = toMm(m->conditions.axialStep);
+  k.feed_mm_s = m->conditions.feed.base;
+  k.moneyPerSecond = moneyPerSecond(work_, cutter, m->conditions);
+  k.slotStep_mm = m->slotStep_mm;
+  k.slotFeed_mm_s = m->slotStepFeed.base;
+  cutting::Conditions slot = m->conditions;
+  slot.life = m->slotStepLife;
+  k.slotMoneyPerSecond = moneyPerSecond(work_, cutter, slot);
+  k.changeMoney = toSeconds(work_.toolChange) * work_.moneyPerMachineMinute / 60.0;
+  k.obstacle = [this, c = &cutter](const Zone& z) -> const Region& {
+    return z.obstacle.empty() ? z.obstacle : standing(*c, z.z_mm);
+  };
+  return k;
+}
+
 void Planner::chooseCutters() {
   const RoughSite s = site();
   const auto zone = [&](Region metal, Region obstacle, double z, const Region& place) {
@@ -303,29 +325,13 @@ void Planner::chooseCutters() {
   std::vector<Candidate> candidates;
   std::vector<const cutting::Cutter*> mills;
   for (const cutting::Cutter* c : flatMills(work_)) {
-    const std::optional<Mill> m = mill(*c, cutting::CutKind::Rough, std::min(deepest, reachOf(*c)));
-    if (!m || m->conditions.feed.base <= 0 || m->conditions.axialStep.base <= 0) continue;
-    Candidate k;
-    k.radius_mm = m->radius();
-    k.reach_mm = reachOf(*c);
-    k.step_mm = toMm(m->conditions.radialStep);
-    k.layer_mm = toMm(m->conditions.axialStep);
-    k.feed_mm_s = m->conditions.feed.base;
-    k.moneyPerSecond = moneyPerSecond(work_, *c, m->conditions);
-    k.slotStep_mm = m->slotStep_mm;
-    k.slotFeed_mm_s = m->slotStepFeed.base;
-    cutting::Conditions slot = m->conditions;
-    slot.life = m->slotStepLife;
-    k.slotMoneyPerSecond = moneyPerSecond(work_, *c, slot);
-    k.changeMoney = toSeconds(work_.toolChange) * work_.moneyPerMachineMinute / 60.0;
-    k.obstacle = [this, c](const Zone& z) -> const Region& {
-      return z.obstacle.empty() ? z.obstacle : standing(*c, z.z_mm);
-    };
+    std::optional<Candidate> k = candidate(*c, deepest);
+    if (!k) continue;
     // Two of one diameter: the one that stands first (by id) is kept.
-    if (!candidates.empty() && candidates.back().radius_mm - k.radius_mm < 1e-9 &&
-        candidates.back().reach_mm >= k.reach_mm)
+    if (!candidates.empty() && candidates.back().radius_mm - k->radius_mm < 1e-9 &&
+        candidates.back().reach_mm >= k->reach_mm)
       continue;
-    candidates.push_back(k);
+    candidates.push_back(std::move(*k));
     mills.push_back(c);
   }
   chain_ = chooseChain(zones_, candidates, fit(), wallAllowance());

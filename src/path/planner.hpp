@@ -7,6 +7,7 @@
 #include <chipledger/path/holes.hpp>
 #include <chipledger/path/kit.hpp>
 #include <chipledger/path/levels.hpp>
+#include <chipledger/path/outline.hpp>
 #include <chipledger/path/plan.hpp>
 #include <chipledger/path/saw.hpp>
 #include <chipledger/path/walk.hpp>
@@ -62,6 +63,7 @@ private:
   void carve();
   Region carveRest(double over_mm) const;
   void outline();
+  void outlineCorners(const OutlineTask& task, const Mill& first);
   void chamfers();
   void openSlots();
   void saws();
@@ -70,7 +72,14 @@ private:
   void closeNotes();
 
   void roughWith(std::size_t index);
+  /// Clears levels from the top down with what `m` takes that the cutters before it have not.
+  void clear(const Mill& m, const std::vector<const cutting::Cutter*>& before, const std::vector<RoughLevel>& levels);
+  /// Levels of a place that falls out, from its metal's top to below the part.
+  std::vector<RoughLevel> layersOf(const Region& metal, const Region& obstacle, double top_mm, double bottom_mm,
+                                   double axial_mm) const;
+  std::optional<Candidate> candidate(const cutting::Cutter& cutter, double deepest_mm);
   void narrowWith(std::size_t index);
+  std::vector<Pass> loopsInstead(const Pass& middle, const Region& keepOut, const Mill& m, double top_mm) const;
   void floorWith(const FloorLevel& floor, bool top);
   void wallsOf(const std::vector<Foot>& feet, ThinWork thin);
   Style style(bool engaged, const Mill& mill, double top_mm) const;

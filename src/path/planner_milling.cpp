@@ -3,8 +3,6 @@
 #include <chipledger/path/chamfer.hpp>
 #include <chipledger/path/clearance.hpp>
 #include <chipledger/path/floor.hpp>
-#include <chipledger/path/narrow.hpp>
-#include <chipledger/path/outline.hpp>
 #include <chipledger/path/roughing.hpp>
 #include <chipledger/path/thin.hpp>
 #include <chipledger/path/wall.hpp>
@@ -45,10 +43,6 @@ Region restFor(const Region& metal, const Region& obstacle, double allowance, do
   return opened(intersect(rest, sweptOf(rest, keepOutOf(obstacle, radius, allowance, fit), radius)), kRestSliver_mm);
 }
 
-constexpr double kThroughShare = 0.1;   // of the diameter. Common practice, no source
-constexpr double kNarrowRim_mm = 0.03;  // round what a narrow place's cutter reaches: the finishing cutter's
-constexpr double kWallsStand = 0.5;     // share of its walls that make a place narrow at a level
-
 double leadOf(double radius) { return 0.5 * radius; }
 
 }  // namespace
@@ -63,133 +57,80 @@ void Planner::roughWith(std::size_t index) {
   for (const Zone& z : zones_) deepest = std::max(deepest, z.depth_mm);
   const std::optional<Mill> m = mill(cutter, cutting::CutKind::Rough, std::min(deepest, reachOf(cutter)));
   if (!m) return;
-  const double R = m->radius(), step = toMm(m->conditions.radialStep), axial = toMm(m->conditions.axialStep);
+  const double axial = toMm(m->conditions.axialStep);
   start(index == 0 ? OperationKind::Rough : OperationKind::RestRough, *m, style(true, *m, top_mm_),
         index == 0 ? "largest cutter of the cheapest sequence"
                    : fmt::format("corners and narrow places that {} leaves", cutters_[index - 1]->id));
 
-  // What to clear does not depend on the walk: levels are worked out side by side, those between two steps of the part
-  // once for all, and walked one after the other.
-  const auto clearAll = [&](const std::vector<RoughLevel>& levels) {
-    struct Job {
-      std::vector<Before> before;
-      const Region* stays{};
-      ClearTask task;
-      std::vector<Pass> passes;
-      std::size_t like{};  ///< the first level with the same work
-    };
-    std::vector<Job> jobs(levels.size());
-    for (std::size_t i = 0; i < levels.size(); ++i) {
-      for (std::size_t b = 0; b < index; ++b)
-        jobs[i].before.push_back({0.5 * toMm(cutters_[b]->diameter), &standing(*cutters_[b], levels[i].z_mm)});
-      jobs[i].stays = levels[i].obstacle.empty() ? &levels[i].obstacle : &standing(cutter, levels[i].z_mm);
-    }
-    forEachTask(jobs.size(), [&](std::size_t i) {
-      ClearTask& task = jobs[i].task;
-      task.metal = restFor(withoutNarrow(levels[i].metal, levels[i].obstacle), *jobs[i].stays, wallAllowance(), fit(),
-                           R, jobs[i].before);
-      if (task.metal.empty()) return;
-      if (!jobs[i].stays->empty()) task.keepOut = keepOutOf(*jobs[i].stays, R, wallAllowance(), fit());
-      task.blank = work_.blank;
-      task.z_mm = levels[i].z_mm;
-      task.radius_mm = R;
-      task.step_mm = step;
-      task.secondsPerMm = 1.0 / m->conditions.feed.base;
-    });
-    std::vector<std::size_t> own;
-    for (std::size_t i = 0; i < jobs.size(); ++i) {
-      const auto same = [&](std::size_t k) {
-        return jobs[k].task.metal.rings == jobs[i].task.metal.rings &&
-               jobs[k].task.keepOut.rings == jobs[i].task.keepOut.rings;
-      };
-      const auto found = std::find_if(own.begin(), own.end(), same);
-      jobs[i].like = found == own.end() ? i : *found;
-      if (found == own.end()) own.push_back(i);
-    }
-    forEachTask(own.size(), [&](std::size_t k) { jobs[own[k]].passes = clearRegion(jobs[own[k]].task).passes; });
-    for (std::size_t i = 0; i < jobs.size(); ++i) {
-      if (jobs[i].task.metal.empty()) continue;
-      walk_.setTop(levels[i].top_mm);
-      walk_.keepOutOf(jobs[i].task.keepOut, kRoughGuard_mm);
-      walk_.follow(atHeight(jobs[jobs[i].like].passes, levels[i].z_mm));
-    }
-  };
-  clearAll(roughLevels(chart_, site(), axial));
+  const std::vector<const cutting::Cutter*> before(cutters_.begin(),
+                                                   cutters_.begin() + static_cast<std::ptrdiff_t>(index));
+  clear(*m, before, roughLevels(chart_, site(), axial));
   // Openings come after the floors over them, so that a short cutter begins where the metal now ends.
   for (const Opening& o : openings_) {
     const double top = std::min(top_mm_, stockTop(o.region)), bottom = o.low_mm - toMm(work_.practice.throughDepth);
     if (top <= o.low_mm) continue;
-    const int layers = std::max(1, static_cast<int>(std::ceil((top - bottom) / axial - 1e-9)));
-    std::vector<RoughLevel> levels;
-    for (int i = 1; i <= layers; ++i)
-      levels.push_back({top - (top - bottom) * i / layers, top - (top - bottom) * (i - 1) / layers,
-                        subtract(o.region, offset(o.obstacle, wallAllowance(), kArc_mm)), o.obstacle});
-    clearAll(levels);
+    clear(*m, before, layersOf(o.region, o.obstacle, top, bottom, axial));
   }
   finish();
 }
 
-// Places without room for the allowance go to the largest cutter that passes them, and no smaller one clears them in
-// radial steps.
-void Planner::findNarrow() {
-  Region done;
-  const auto look = [&](std::size_t index, const Region& place, double z, bool through) {
-    const double R = 0.5 * toMm(cutters_[index]->diameter);
-    const Region& stays = standing(*cutters_[index], z);
-    Region room = narrowRoom(place, stays, R, wallAllowance(), fit());
-    if (!done.empty() && !room.empty()) room = subtract(room, done);
-    if (room.empty()) return;
-    const Region near = offset(room, R);
-    done = done.empty() ? near : unite(done, near);
-    const Region grown = offset(near, kNarrowRim_mm);
-    narrow_.push_back({index, std::move(room), grown, subtract(offset(grown, wallAllowance()), place), z, through});
-  };
-  const RoughSite s = site();
-  for (std::size_t index = 0; index < cutters_.size(); ++index) {
-    for (const FloorLevel& floor : chart_.floors())
-      if (worthRoughing(s, floor.z_mm)) look(index, floor.region, floor.z_mm, false);
-    for (const Opening& o : openings_) look(index, o.region, o.low_mm, true);
-  }
+std::vector<RoughLevel> Planner::layersOf(const Region& metal, const Region& obstacle, double top_mm, double bottom_mm,
+                                          double axial_mm) const {
+  const int layers = std::max(1, static_cast<int>(std::ceil((top_mm - bottom_mm) / axial_mm - 1e-9)));
+  std::vector<RoughLevel> levels;
+  for (int i = 1; i <= layers; ++i)
+    levels.push_back({top_mm - (top_mm - bottom_mm) * i / layers, top_mm - (top_mm - bottom_mm) * (i - 1) / layers,
+                      subtract(metal, offset(obstacle, wallAllowance(), kArc_mm)), obstacle});
+  return levels;
 }
 
-Region Planner::withoutNarrow(Region metal, const Region& stays) const {
-  if (metal.empty() || stays.empty()) return metal;
-  for (const NarrowPlace& place : narrow_)
-    if (area(intersect(place.beside, stays)) > kWallsStand * area(place.beside)) metal = subtract(metal, place.swept);
-  return metal;
-}
-
-// Along their middle in full-width steps, once the floors over them are finished, to their full depth, before the walls
-// are finished.
-void Planner::narrowWith(std::size_t index) {
-  const cutting::Cutter& cutter = *cutters_[index];
-  const double R = 0.5 * toMm(cutter.diameter);
-  struct Slot {
-    const NarrowPlace* place;
-    double top, z;
+// What to clear does not depend on the walk: levels are worked out side by side, those between two steps of the part
+// once for all, and walked one after the other.
+void Planner::clear(const Mill& m, const std::vector<const cutting::Cutter*>& before,
+                    const std::vector<RoughLevel>& levels) {
+  struct Job {
+    std::vector<Before> before;
+    const Region* stays{};
+    ClearTask task;
+    std::vector<Pass> passes;
+    std::size_t like{};  ///< the first level with the same work
   };
-  // A small cutter need not pass the underside by as much as a large one: its end is cut clean at once.
-  const double through = std::min(toMm(work_.practice.throughDepth), kThroughShare * 2.0 * R);
-  std::vector<Slot> slots;
-  double deepest = 0.0;
-  for (const NarrowPlace& place : narrow_) {
-    if (place.cutter != index) continue;
-    const double top = std::min(stockTop(place.room), top_mm_), z = place.z_mm - (place.through ? through : 0.0);
-    if (top <= z + kAboveLevel_mm) continue;
-    deepest = std::max(deepest, top - z);
-    slots.push_back({&place, top, z});
+  const double R = m.radius();
+  std::vector<Job> jobs(levels.size());
+  for (std::size_t i = 0; i < levels.size(); ++i) {
+    for (const cutting::Cutter* b : before)
+      jobs[i].before.push_back({0.5 * toMm(b->diameter), &standing(*b, levels[i].z_mm)});
+    jobs[i].stays = levels[i].obstacle.empty() ? &levels[i].obstacle : &standing(*m.cutter, levels[i].z_mm);
   }
-  if (slots.empty()) return;
-  const std::optional<Mill> m = mill(cutter, cutting::CutKind::Rough, deepest);
-  if (!m) return;
-  start(OperationKind::Slot, inSlotSteps(*m), style(false, *m, slots.front().top),
-        "slots without room for an allowance, in full-width steps");
-  for (const Slot& slot : slots) {
-    walk_.setTop(slot.top);
-    walk_.keepOutOf(keepOutOf(standing(cutter, slot.place->z_mm), R, 0.0, fit()), kRoughGuard_mm);
-    for (const Pass& pass : middlePasses(slot.place->room, slot.z)) walk_.follow(pass);
+  forEachTask(jobs.size(), [&](std::size_t i) {
+    ClearTask& task = jobs[i].task;
+    task.metal = restFor(withoutNarrow(levels[i].metal, levels[i].obstacle), *jobs[i].stays, wallAllowance(), fit(), R,
+                         jobs[i].before);
+    if (task.metal.empty()) return;
+    if (!jobs[i].stays->empty()) task.keepOut = keepOutOf(*jobs[i].stays, R, wallAllowance(), fit());
+    task.blank = work_.blank;
+    task.z_mm = levels[i].z_mm;
+    task.radius_mm = R;
+    task.step_mm = toMm(m.conditions.radialStep);
+    task.secondsPerMm = 1.0 / m.conditions.feed.base;
+  });
+  std::vector<std::size_t> own;
+  for (std::size_t i = 0; i < jobs.size(); ++i) {
+    const auto same = [&](std::size_t k) {
+      return jobs[k].task.metal.rings == jobs[i].task.metal.rings &&
+             jobs[k].task.keepOut.rings == jobs[i].task.keepOut.rings;
+    };
+    const auto found = std::find_if(own.begin(), own.end(), same);
+    jobs[i].like = found == own.end() ? i : *found;
+    if (found == own.end()) own.push_back(i);
   }
-  finish();
+  forEachTask(own.size(), [&](std::size_t k) { jobs[own[k]].passes = clearRegion(jobs[own[k]].task).passes; });
+  for (std::size_t i = 0; i < jobs.size(); ++i) {
+    if (jobs[i].task.metal.empty()) continue;
+    walk_.setTop(levels[i].top_mm);
+    walk_.keepOutOf(jobs[i].task.keepOut, kRoughGuard_mm);
+    walk_.follow(atHeight(jobs[jobs[i].like].passes, levels[i].z_mm));
+  }
 }
 
 void Planner::floorWith(const FloorLevel& floor, bool top) {
@@ -315,81 +256,6 @@ void Planner::wallsOf(const std::vector<Foot>& feet, ThinWork thin) {
       }
     }
     finish();
-  }
-}
-
-void Planner::outline() {
-  OutlineTask task;
-  task.part = chart_.outline();
-  task.top_mm = top_mm_;
-  int outlineDetail = -1;
-  if (work_.details != nullptr)
-    for (std::size_t i = 0; i < work_.details->list.size(); ++i)
-      if (work_.details->list[i].kind == detail::DetailKind::Outline) {
-        outlineDetail = static_cast<int>(i);
-        task.partLow_mm = heightsInSetup(work_, work_.details->list[i]).first;
-      }
-  const Region band = subtract(offset(task.part, 1.0), task.part);
-  task.top_mm = std::min(top_mm_, stockTop(band));
-  if (task.top_mm <= task.partLow_mm) return;
-  task.bottom_mm = task.partLow_mm - toMm(work_.practice.throughDepth);
-  task.allowance_mm = wallAllowance();
-  task.tabs = work_.practice.tabs;
-  task.tabWidth_mm = toMm(work_.practice.tabWidth);
-  task.tabHeight_mm = toMm(work_.practice.tabHeight);
-  const double depth = task.top_mm - task.bottom_mm;
-
-  std::optional<Mill> best;
-  double least = 1e300;
-  for (const cutting::Cutter* c : flatMills(work_)) {
-    if (reachOf(*c) < depth) continue;
-    const std::optional<Mill> m = mill(*c, cutting::CutKind::Rough, depth);
-    if (!m || m->slotStepFeed.base <= 0) continue;
-    const double seconds =
-        std::ceil(depth / m->slotStep_mm - 1e-9) * perimeter(offset(task.part, m->radius())) / m->slotStepFeed.base;
-    double money = seconds * moneyPerSecond(work_, *c, m->conditions);
-    if (std::find(plan_.cuttersUsed.begin(), plan_.cuttersUsed.end(), c->id) == plan_.cuttersUsed.end())
-      money += toSeconds(work_.toolChange) * work_.moneyPerMachineMinute / 60.0;
-    // A cutter that leaves concave corners of the outline to another one is no outline cutter.
-    if (area(unreachable(subtract(offset(task.part, 2.0), task.part), task.part, m->radius(), fit())) > kLeastRest_mm2)
-      money *= 2.0;
-    if (money < least) {
-      least = money;
-      best = m;
-    }
-  }
-  if (!best) {
-    note(NoteSeverity::LeftOut, "no-outline-cutter",
-         "No flat cutter in the crib reaches down to the underside, so the outline is not priced.");
-    return;
-  }
-  task.radius_mm = best->radius();
-  task.slotStep_mm = best->slotStep_mm;
-  start(OperationKind::Outline, inSlotSteps(*best), style(true, *best, task.top_mm),
-        "cheapest way round in full-width steps");
-  double above = task.top_mm;
-  walk_.keepOutOf(keepOutOf(task.part, task.radius_mm, task.allowance_mm, 0.0), kRoughGuard_mm);
-  for (const Pass& pass : outlineRough(task)) {
-    walk_.setTop(above);
-    walk_.follow(pass);
-    above = pass.points.front().z;
-  }
-  finish();
-  const std::optional<Mill> wall = mill(*best->cutter, cutting::CutKind::Wall, depth);
-  if (wall) {
-    start(OperationKind::Outline, *wall, style(false, *wall, task.top_mm), "finishing pass round the outline");
-    const Region keepOut = keepOutOf(task.part, task.radius_mm, 0.0, 0.0);
-    walk_.keepOutOf(keepOut, kRoughGuard_mm);
-    for (const Pass& pass : outlineFinish(task, kFinishGuard_mm))
-      walk_.follow(withLead(pass, keepOut, leadOf(task.radius_mm)));
-    finish();
-  }
-  for (Operation& operation : plan_.operations) {
-    if (operation.kind != OperationKind::Outline || outlineDetail < 0) continue;
-    for (Share& share : operation.shares)
-      if (share.detail < 0) share.detail = outlineDetail;
-    std::sort(operation.shares.begin(), operation.shares.end(),
-              [](const Share& a, const Share& b) { return a.detail < b.detail; });
   }
 }
 

@@ -1,3 +1,4 @@
+#include <chipledger/path/narrow.hpp>
 #include <chipledger/path/roughing.hpp>
 
 #include <algorithm>
@@ -269,15 +270,18 @@ std::vector<Pass> fromTheEdge(const ClearTask& task, const Region& metal) {
   Region hull;
   for (const Ring& ring : metal.rings)
     if (signedArea(ring) > 0) hull.rings.push_back(simplify(ring, kRoughArc_mm));
+  const double half = halfWidth(hull);
   // Ring j takes what lies up to (j + 1) s inside the edge. When that is all of it, only what stands behind obstacles
   // is left, and the further rings keep to it.
   Region limit = free;
   bool behind = false;
   for (int j = 0; j < kMostRings; ++j) {
     const double d = task.radius_mm - (j + 1) * task.step_mm;
-    // Round the metal that stays after this ring: its corners are gone round at R, not walked out to a point in the
-    // air.
-    const Region stays = offset(hull, -(j + 1) * task.step_mm, kRoughArc_mm);
+    // Round the metal that stays after this ring. Its corners are rounded up to R, a step more each ring: the cutter
+    // goes round a sharp one in the air. A rounded corner is never cut wider than the sides (angle of engagement).
+    const double in = (j + 1) * task.step_mm;
+    const double corner = std::max(0.0, std::min({in, task.radius_mm, 0.5 * (half - in)}));
+    const Region stays = offset(offset(hull, -(in + corner), kRoughArc_mm), corner, kRoughArc_mm);
     const Region shrunk = stays.empty() ? offset(hull, d, kRoughArc_mm) : offset(stays, task.radius_mm, kRoughArc_mm);
     if (!behind && offset(hull, -j * task.step_mm, kRoughArc_mm).empty()) {
       behind = true;

@@ -10,26 +10,10 @@ namespace {
 constexpr double kThinningCap = 2.5;     // engine notes 4: the correction is not trusted beyond
 constexpr double kMergeShare = 0.06;     // engine notes 4: feeds this near are one feed
 constexpr double kLeastAir_mm = 1.0;     // two windows of the field: shorter gaps stay at the cutting feed
-constexpr double kBeforeMetal_mm = 0.5;  // common practice, no source
 constexpr double kNoWay_mm = 1e-9;
-constexpr double kTouch_mm = 0.2;     // over metal whose height is known from the cut before
-constexpr double kLeastRun_mm = 0.5;  // the field's window: shorter feed changes are noise
-constexpr double kBeside_mm = 0.1;    // a place beside a pass keeps this much off its metal
-constexpr double kProbeShare = 0.90;  // a probe this much smaller ignores slivers a pass may graze
-
-std::vector<Segment> fitted(const Pass& pass, double tolerance) {
-  std::vector<Vec3> points = pass.points;
-  if (pass.closed) points.push_back(points.front());
-  return fitCurve(points, tolerance);
-}
-
-Segment reversed(const Segment& s) {
-  Segment r = s;
-  std::swap(r.start, r.end);
-  if (s.shape == Segment::Shape::ArcCcw) r.shape = Segment::Shape::ArcCw;
-  if (s.shape == Segment::Shape::ArcCw) r.shape = Segment::Shape::ArcCcw;
-  return r;
-}
+constexpr double kLeastRun_mm = 0.5;      // the field's window: shorter changes are noise
+constexpr double kLeastFeedRun_mm = 2.0;  // four windows: the scatter of widths is no change of feed
+constexpr double kProbeShare = 0.90;      // a probe this much smaller ignores slivers a pass may graze
 
 // The part of a segment between two fractions of its length.
 Segment between(const Segment& s, double a, double b) {
@@ -147,7 +131,9 @@ void Walk::record(const Segment& segment, const field::CutResult& result, MoveKi
     if (!runs.empty()) {
       Run& last = runs.back();
       const double mean = last.length / last.seconds;
-      if (last.length < kLeastRun_mm || piece.length < kLeastRun_mm || std::abs(f.base / mean - 1.0) <= kMergeShare) {
+      const bool airEnds = engaged && (last.width <= 0) != (piece.width <= 0);
+      if (last.length < kLeastRun_mm ||
+          (!airEnds && (last.length < kLeastFeedRun_mm || std::abs(f.base / mean - 1.0) <= kMergeShare))) {
         last.length += piece.length;
         last.seconds += piece.seconds;
         last.width += piece.width;
@@ -214,231 +200,6 @@ void Walk::along(const std::vector<Segment>& segments, MoveKind kind, Speed spee
 
 void Walk::dwell(Duration time) {
   if (!operation_.moves.empty()) operation_.moves.back().dwell += time;
-}
-
-bool Walk::legal(Vec2 a, Vec2 b) const {
-  const Vec2 d = b - a;
-  for (const Ring& ring : keepOut_.rings) {
-    for (std::size_t i = 0, j = ring.size() - 1; i < ring.size(); j = i++) {
-      const Vec2 p = ring[j], e = ring[i] - p;
-      const double den = cross(d, e);
-      if (den == 0.0) continue;
-      const double t = cross(p - a, e) / den, u = cross(p - a, d) / den;
-      if (t >= 0 && t <= 1 && u >= 0 && u <= 1) return false;
-    }
-  }
-  return true;
-}
-
-bool Walk::open(Vec2 p) const { return keepOut_.empty() || !contains(keepOut_, p); }
-
-double Walk::room(Vec2 p) const {
-  if (keepOut_.empty()) return radius_mm_;
-  return std::max(0.0, -wallDistance(keepOut_, p));
-}
-
-void Walk::up() {
-  if (down_) rapid({here_.x, here_.y, safe_mm_});
-  down_ = false;
-  back_.clear();
-}
-
-void Walk::over(Vec2 place) {
-  up();
-  rapid({place.x, place.y, safe_mm_});
-}
-
-Angle Walk::rampAngle() const {
-  constexpr Angle kShallow = degrees(2.0);  // common practice, no source
-  return operation_.conditions.rampAngle.rad > 0 ? operation_.conditions.rampAngle : kShallow;
-}
-
-Speed Walk::entryFeed() const {
-  return operation_.conditions.enterFeed.base > 0 ? operation_.conditions.enterFeed : operation_.conditions.feed;
-}
-
-Speed Walk::slotFeed() const {
-  const cutting::Conditions& c = operation_.conditions;
-  return style_.slotStepFeed.base > 0 ? style_.slotStepFeed : c.slotFeed.base > 0 ? c.slotFeed : c.feed;
-}
-
-Speed Walk::fallingFeed(double slope) const {
-  const Speed slot = slotFeed(), enter = std::min(entryFeed(), slot);
-  return slot + (enter - slot) * std::clamp(slope / std::tan(rampAngle().rad), 0.0, 1.0);
-}
-
-// Down at the start of a pass: plunge in free room, helix where there is room, else a ramp along the pass.
-void Walk::enter(const Pass& pass) {
-  const Vec3 start = pass.points.front();
-  const double top = std::max(style_.top_mm, start.z);
-  const Speed slow = entryFeed();
-  const double metal = removal_.touch(line(start, start), profile_) / 1000.0;
-  // Slivers that the pass will graze are no reason for a helix, but no rapid may meet them either.
-  const bool slivers = metal > 0 && removal_.touch(line(start, start), probe_) == 0;
-  const Angle ramp = rampAngle();
-  // A fall of less than the chips of a floor pass is a plain plunge; so is the way down in free room.
-  constexpr double kPlungeDepth_mm = 0.02;
-  const auto plunge = [&] {
-    over(start.xy());
-    rapid({start.x, start.y, start.z + metal + style_.entryClearance_mm});
-    feed(start, slow, MoveKind::Enter);
-    down_ = true;
-  };
-  // The last bit down to the metal is done at feed, from higher where it stands higher than it should.
-  const auto comeDown = [&](Vec3 to) {
-    const double in = removal_.touch(line(to, to), profile_) / 1000.0;
-    over(to.xy());
-    rapid({to.x, to.y, to.z + in + std::min(style_.entryClearance_mm, kTouch_mm)});
-    feed(to, slow, MoveKind::Enter);
-  };
-  if (metal == 0 || top - start.z <= kPlungeDepth_mm) {
-    plunge();
-    return;
-  }
-  const double diameter = 2.0 * radius_mm_;
-  if (!pass.fullWidth) {
-    // Down beside the start where the neighbouring ring has been cut, then in from the side. The free side is the left.
-    const Vec2 onward = (pass.points[1] - start).xy();
-    const double l = norm(onward);
-    const Vec2 ahead = l > 0 ? onward * (1.0 / l) : Vec2{1, 0};
-    for (double r : {1.1 * style_.step_mm + kBeside_mm, radius_mm_, diameter + kBeside_mm}) {
-      for (double turn : {0.5, 0.75, 0.25, 1.0}) {
-        const double a = turn * std::numbers::pi;
-        const Vec2 place = start.xy() + (ahead * std::cos(a) + perp(ahead) * std::sin(a)) * r;
-        if (!open(place) || !legal(place, start.xy())) continue;
-        const Vec3 at{place.x, place.y, start.z};
-        if (removal_.touch(line(at, at), profile_) != 0) continue;
-        over(place);
-        rapid({at.x, at.y, at.z + style_.entryClearance_mm});
-        feed(at, slow, MoveKind::Enter);
-        cut(line(at, start), MoveKind::Enter, operation_.conditions.feed, style_.engaged);
-        down_ = true;
-        return;
-      }
-    }
-  }
-  if (slivers) {
-    plunge();
-    return;
-  }
-  // Round a ring that is hardly wider than a point a ramp would turn on the spot some thousand times.
-  const bool point = planLength(pass) < 2.0 * std::numbers::pi * kLeastHelixShare * diameter;
-  if (!(pass.fullWidth && pass.closed) || point) {
-    // The helix touches the start of the pass and lies on its left, away from the wall.
-    const Vec2 onward = (pass.points[1] - start).xy();
-    const double l = norm(onward);
-    const Vec2 left = l > 0 ? perp(onward) * (1.0 / l) : Vec2{1, 0};
-    for (double r = kHelixShare * diameter; r >= kLeastHelixShare * diameter; r *= 0.7) {
-      const Vec2 centre = start.xy() + left * r;
-      if (room(centre) + 1e-6 < r) continue;
-      const std::vector<Segment> helix =
-          helixEntry(centre, r, top, start.z, ramp, std::atan2(start.y - centre.y, start.x - centre.x));
-      comeDown(helix.front().start);
-      along(helix, MoveKind::Enter, slow);
-      down_ = true;
-      return;
-    }
-  }
-  // Round a full-width pass in slot steps: that is cutting, not entering.
-  const bool spiral = pass.fullWidth && pass.closed;
-  const std::vector<Segment> way = rampEntry(pass, top, ramp, spiral ? style_.slotStep_mm : 0.0);
-  if (way.empty()) {
-    comeDown({start.x, start.y, top});
-    feed(start, slow, MoveKind::Enter);
-  } else {
-    comeDown(way.front().start);
-    const double slope = (way.front().start.z - way.front().end.z) / norm((way.front().end - way.front().start).xy());
-    if (spiral)
-      cut(way, MoveKind::Cut, fallingFeed(slope), false);
-    else
-      along(way, MoveKind::Enter, slow);
-  }
-  down_ = true;
-}
-
-void Walk::to(const Pass& pass) {
-  const Vec3 start = pass.points.front();
-  if (!down_ || std::abs(here_.z - start.z) > 1e-6) {
-    enter(pass);
-    return;
-  }
-  LinkQuestion q;
-  q.gap_mm = norm((start - here_).xy());
-  q.step_mm = style_.step_mm;
-  if (q.gap_mm <= 1e-6) return;
-  q.straightLegal = legal(here_.xy(), start.xy());
-  const bool near = q.gap_mm <= 3.0 * q.step_mm + 0.2;
-  const Segment straight = line(here_, start);
-  if (q.straightLegal && !near) q.straightFree = removal_.touch(straight, probe_) == 0;
-  if (!back_.empty()) {
-    const Vec3 first = back_.front().start;
-    const double rest = norm((start - first).xy());
-    if (rest <= 3.0 * q.step_mm + 0.2 && legal(first.xy(), start.xy())) q.back_mm = pathLength(back_) + rest;
-  }
-  switch (chooseLink(q)) {
-    case LinkWay::Step:
-      cut(straight, MoveKind::Link, operation_.conditions.feed, style_.engaged);
-      break;
-    case LinkWay::Straight:
-      cut(straight, MoveKind::Link, kLinkFeed, false);
-      break;
-    case LinkWay::Back: {
-      std::vector<Segment> back;
-      for (std::size_t i = back_.size(); i-- > 0;) back.push_back(reversed(back_[i]));
-      cut(back, MoveKind::Link, kLinkFeed, false);
-      cut(line(here_, start), MoveKind::Link, operation_.conditions.feed, style_.engaged);
-      break;
-    }
-    case LinkWay::Over:
-      enter(pass);
-      break;
-  }
-}
-
-// A full-width pass with open ends goes down in slot steps, to and fro; each layer begins where the last one ended.
-void Walk::fullWidthOpen(const Pass& pass) {
-  const double bottom = pass.points.front().z, top = std::max(style_.top_mm, bottom), depth = top - bottom;
-  const int count = std::max(1, static_cast<int>(std::ceil(depth / std::max(style_.slotStep_mm, 0.01) - 1e-9)));
-  Pass step = pass;
-  for (int i = 1; i <= count; ++i) {
-    const double above = top - depth * (i - 1) / count, z = i == count ? bottom : top - depth * i / count;
-    for (Vec3& p : step.points) p.z = z;
-    if (i == 1) {
-      if (down_) over(step.points.front().xy());
-      enter(step);
-    } else {
-      along(rampEntry(step, above, rampAngle(), 0.0), MoveKind::Enter, entryFeed());
-    }
-    cut(fitted(step, style_.fitTolerance_mm), MoveKind::Cut, slotFeed(), false);
-    std::reverse(step.points.begin(), step.points.end());
-  }
-  back_.clear();
-  down_ = true;
-}
-
-void Walk::follow(const Pass& given) {
-  if (given.points.size() < 2) return;
-  const Pass pass = down_ ? begunNear(given, here_.xy()) : given;
-  if (pass.fullWidth && !pass.closed) {
-    fullWidthOpen(pass);
-    return;
-  }
-  if (pass.fullWidth) {
-    if (down_) over(pass.points.front().xy());
-    enter(pass);
-  } else {
-    to(pass);
-  }
-  const std::vector<Segment> way = fitted(pass, style_.fitTolerance_mm);
-  cut(way, MoveKind::Cut, operation_.conditions.feed, style_.engaged);
-  if (pass.closed)
-    back_.clear();
-  else
-    back_ = way;
-}
-
-void Walk::follow(const std::vector<Pass>& passes) {
-  for (const Pass& pass : passes) follow(pass);
 }
 
 void Walk::surface(const Pass& pass) {

@@ -17,6 +17,7 @@ struct ShopFloor {
   Region blankPlan;  ///< where the blank is no upright rectangle: its plan in the plate frame
   field::StockBlock stock;
   cutting::Material material;
+  const cutting::CuttingTables* tables{&cutting::builtInTables()};
   std::vector<cutting::Cutter> crib{cutting::builtInTables().crib};
   Practice practice;
   std::vector<SetupPlan> plans;
@@ -74,7 +75,7 @@ struct ShopFloor {
     work.cutOutline = cutOutline;
     work.firstSide = plans.empty();
     work.material = &material;
-    work.tables = &cutting::builtInTables();
+    work.tables = tables;
     work.crib = crib;
     work.practice = practice;
     work.moneyPerMachineMinute = 1.0;

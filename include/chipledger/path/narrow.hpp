@@ -8,6 +8,8 @@ namespace chipledger::path {
 
 /// Where a tip centre fits in `place` without allowance and nowhere near one with it: long pieces only.
 Region narrowRoom(const Region& place, const Region& obstacle, double radius_mm, double allowance_mm, double fit_mm);
+/// Radius of the largest disc in a region.
+double halfWidth(const Region& region);
 /// One pass per piece along its middle, from end to end whatever its bends; a piece that branches or closes on itself
 /// is gone round once.
 std::vector<Pass> middlePasses(const Region& room, double z_mm);

@@ -22,4 +22,7 @@ std::vector<Pass> outlineFinish(const OutlineTask& task, double guard_mm);
 /// Where tabs stand: evenly along the ring (arc length of the ring's own points).
 Pass overTabs(const Pass& pass, const OutlineTask& task);
 
+/// Plan of where tabs stand, with the room that the cutter which goes round leaves beside them.
+Region tabPlaces(const OutlineTask& task);
+
 }  // namespace chipledger::path

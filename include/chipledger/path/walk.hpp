@@ -28,6 +28,9 @@ field::Profile profileOf(const cutting::Cutter& cutter);
 /// Feed at the measured radial engagement.
 Speed engagedFeed(const cutting::Conditions& conditions, double radius_mm, double width_mm);
 
+/// A cutter in cleared room slows to its cutting feed this far before metal. Common practice, no source.
+inline constexpr double kBeforeMetal_mm = 0.5;
+
 /// How one operation is walked.
 struct Style {
   bool engaged{};  ///< feed follows engagement (roughing); else the feed of the conditions
@@ -76,7 +79,14 @@ private:
   void book(const field::CutResult& result);
   void to(const Pass& pass);
   void enter(const Pass& pass);
+  /// A small closed pass, as a helix round its middle that takes it along.
+  bool helixOver(const Pass& pass, double top_mm);
+  /// Whether the cutter meets metal on the straight way.
+  bool meets(Vec3 a, Vec3 b) const;
+  /// The pass without what of its beginning and end meets nothing; empty when all of it does. Roughing only.
+  Pass trimmed(const Pass& pass) const;
   void over(Vec2 place);
+  void comeDown(Vec3 to);
   bool legal(Vec2 a, Vec2 b) const;
   bool open(Vec2 p) const;
   double room(Vec2 p) const;
