@@ -91,6 +91,14 @@ TEST(Narrow, ALockCutIsSlottedInStepsAndThenFinished) {
   EXPECT_NEAR(passes, std::round(passes), 0.15);
   EXPECT_GE(passes, 2.2 / toMm(cutter.diameter) - 0.2);
   EXPECT_GT(slot->conditions.slotFeed.base, 0.0);
+  // n L / f and a ramp of one layer each at entry feed, t / sin a; the way down to the metal is 0.2 mm and the like.
+  double seconds = 0.0;
+  for (const Move& m : slot->moves)
+    if (m.kind != MoveKind::Rapid) seconds += chipledger::length(m.segment) / m.feed.base;
+  const double n = std::round(passes), depth = 2.0 + 0.1 * toMm(cutter.diameter);
+  const double closed = length / slot->conditions.slotFeed.base +
+                        depth / std::sin(slot->conditions.rampAngle.rad) / slot->conditions.enterFeed.base;
+  EXPECT_NEAR(seconds, closed, 0.03 * closed) << n << " layers";
 }
 
 }  // namespace
