@@ -154,6 +154,22 @@ void Recogniser::finish() {
       detail.low_mm = low;
       detail.high_mm = std::max(low, high);
     }
+    const auto unset = [](const std::optional<Length>& l) { return l && toMm(*l) < kTolerances.level; };
+    if (detail.side == Side::Other && (unset(detail.dimensions.length) || unset(detail.dimensions.width))) {
+      // Walls only, nothing level: as large as the faces are across that direction.
+      const View& view = views_[static_cast<std::size_t>(foundView_[d])];
+      Box2 box;
+      for (const part::FaceId f : detail.faces) {
+        for (const int e : face(view, f.index).edges) {
+          for (const Vec3 p : edge(view, e).points) box.add(p.xy());
+        }
+      }
+      if (unset(detail.dimensions.length)) detail.dimensions.length = mm(std::max(box.size().x, box.size().y));
+      if (unset(detail.dimensions.width)) detail.dimensions.width = mm(std::min(box.size().x, box.size().y));
+    }
+    for (std::optional<Length>* l : {&detail.dimensions.length, &detail.dimensions.width, &detail.dimensions.depth}) {
+      if (unset(*l)) l->reset();  // no size is said rather than 0
+    }
     if (!detail.dimensions.centre) {
       Vec3 sum;
       double weight = 0;

@@ -166,7 +166,10 @@ void Recogniser::findDomes(int viewIndex) {
       for (const int f : own) {
         if (!(rootFillet(view, f) && bodyFace(f).hollow)) upper.push_back(f);
       }
-      const PlanShape shape = measure(filled(projection(view, upper)));
+      Ring outward = loop.ring;
+      std::reverse(outward.begin(), outward.end());
+      PlanShape shape = measure(filled(projection(view, upper)));
+      if (shape.length <= 0) shape = measure(Region{{outward}});  // upright walls alone
       Detail d;
       d.kind = DetailKind::Island;
       d.side = sideOf(view);
@@ -181,8 +184,6 @@ void Recogniser::findDomes(int viewIndex) {
         const double r = filletRadius(view, f);
         if (!d.dimensions.rootRadius || r < toMm(*d.dimensions.rootRadius)) d.dimensions.rootRadius = mm(r);
       }
-      Ring outward = loop.ring;
-      std::reverse(outward.begin(), outward.end());
       d.footprint = toPlate(view, Region{{outward}});
       d.dimensions.centre = toPart(view, shape.centre, level.z);
       d.parent = view.levelDetail[l];

@@ -117,7 +117,9 @@ void Recogniser::joinAcross(std::size_t a, std::size_t c) {
   const Region simple = completed(whole, cut, {corner, 1e9, 0.0});
   const Region taken = intersect(cut, simple.empty() ? hullOf(whole) : simple);
   if (!joined && area(subtract(taken, whole)) < kLeastTaken) return;
-  whole = filled(unite(whole, offset(taken, 0.1 * kTouch)));
+  // Joined with a little overlap, but no wall moves by it: a jog of a micrometre would ask for the smallest cutter.
+  const Region bound = simple.empty() ? hullOf(whole) : unite(whole, simple);
+  whole = filled(intersect(unite(whole, offset(taken, 0.1 * kTouch)), bound));
   const std::vector<Region> parts = pieces(whole);
   if (parts.size() > 1 && !joined) return;
   d.footprint = whole;

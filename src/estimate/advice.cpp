@@ -18,8 +18,7 @@ constexpr double kWorthSaying = 0.005;  ///< share of the price
 
 }  // namespace
 
-std::vector<GroupPrice> priceGroups(const detail::Details& details, const Estimate& estimate,
-                                    const Replanner& replanner) {
+std::vector<GroupPrice> groupsOf(const detail::Details& details, const Estimate& estimate, const Replanner& replanner) {
   const std::vector<OperationResult>& operations = estimate.operations;
   std::vector<GroupPrice> groups;
   const auto add = [&](const std::string& name, std::vector<int> members) {
@@ -63,12 +62,19 @@ std::vector<GroupPrice> priceGroups(const detail::Details& details, const Estima
             details.list[static_cast<std::size_t>(share.detail)].kind != DetailKind::Outline)
           touched.insert(share.detail);
   if (!smallest.empty()) add("everything that needs " + smallest, {touched.begin(), touched.end()});
+  return groups;
+}
 
-  forEachTask(groups.size(), [&](std::size_t g) {
-    const Replanned answer = replanner.without(groups[g].details);
-    groups[g].withMinusWithout = answer.differences;
-    groups[g].why = answer.why;
-  });
+void planGroup(const Replanner& replanner, GroupPrice& group) {
+  const Replanned answer = replanner.without(group.details);
+  group.withMinusWithout = answer.differences;
+  group.why = answer.why;
+}
+
+std::vector<GroupPrice> priceGroups(const detail::Details& details, const Estimate& estimate,
+                                    const Replanner& replanner) {
+  std::vector<GroupPrice> groups = groupsOf(details, estimate, replanner);
+  forEachTask(groups.size(), [&](std::size_t g) { planGroup(replanner, groups[g]); });
   return groups;
 }
 
@@ -96,9 +102,36 @@ void priceBosses(const Candidate& c, const shop::Shop& shop, const std::string& 
                             currency, upTo);
 }
 
+/// What an outside shop takes for the cuts goes against what milling them saves: cuts with the metal, the lot with
+/// setting up, handling with the people.
+void priceWire(int cuts, const shop::Shop& shop, const std::string& currency, Advice& advice) {
+  const double withOverhead = 1.0 + shop.rates.overhead;
+  std::string upTo;
+  for (Difference& d : advice.saves) {
+    const int pieces = std::max(1, d.size * shop.piecesPerSet);
+    const Money cut = money(cuts * shop.wire.pricePerCut), lot = money(shop.wire.lotCharge / pieces),
+                hands = money(toHours(shop.wire.handling) * shop.rates.benchPerHour);
+    const double each = (toUnits(d.money) / withOverhead - toUnits(lot) - toUnits(hands)) / static_cast<double>(cuts);
+    upTo += fmt::format("{}{:.2f} at {}", upTo.empty() ? "" : ", ", std::max(0.0, each), d.size);
+    const Money overhead = money((toUnits(cut) + toUnits(lot) + toUnits(hands)) * shop.rates.overhead);
+    const auto take = [&](ledger::Line line, Money m) {
+      d.lines[static_cast<std::size_t>(line)] -= m;
+      d.money -= m;
+    };
+    take(ledger::Line::Metal, cut);
+    take(ledger::Line::Setup, lot);
+    take(ledger::Line::People, hands);
+    take(ledger::Line::Overhead, overhead);
+  }
+  advice.why += fmt::format(
+      "; reckoned with {:.2f} {} a cut, {:.2f} a batch and {:.1f} min of handling; pays while one "
+      "cut costs less than {}",
+      shop.wire.pricePerCut, currency, shop.wire.lotCharge, toMinutes(shop.wire.handling), upTo);
+}
+
 }  // namespace
 
-std::vector<Advice> advise(const Replanner& replanner, const shop::Shop& shop, const Estimate& estimate) {
+std::vector<Candidate> candidatesFor(const Replanner& replanner, const shop::Shop& shop, const Estimate& estimate) {
   const Ground ground{replanner, estimate, shop};
   std::vector<Candidate> candidates;
   lowerIslands(ground, candidates);
@@ -107,12 +140,20 @@ std::vector<Advice> advise(const Replanner& replanner, const shop::Shop& shop, c
   oneFamilyOfRadii(ground, candidates);
   shallowerPockets(ground, candidates);
   wipeSide(ground, candidates);
+  wireCut(ground, candidates);
   separateBosses(ground, candidates);
-  forEachTask(candidates.size(), [&](std::size_t c) {
-    const Replanned answer = replanner.changed(candidates[c].variant);
-    candidates[c].advice.saves = answer.differences;
-    candidates[c].advice.why = answer.why;
-  });
+  return candidates;
+}
+
+void planCandidate(const Replanner& replanner, Candidate& candidate) {
+  // Cut outside, the lock cuts are as if they were taken away.
+  const Replanned answer = candidate.variant.wireCuts > 0 ? replanner.without(candidate.advice.details)
+                                                          : replanner.changed(candidate.variant);
+  candidate.advice.saves = answer.differences;
+  candidate.advice.why = answer.why;
+}
+
+std::vector<Advice> worthSaying(std::vector<Candidate> candidates, const shop::Shop& shop, const Estimate& estimate) {
   const auto reference = static_cast<std::size_t>(estimate.referenceBatch);
   const double price = toUnits(estimate.batches[reference].perPiece);
   std::vector<Advice> kept;
@@ -120,13 +161,22 @@ std::vector<Advice> advise(const Replanner& replanner, const shop::Shop& shop, c
     if (c.advice.saves.empty()) continue;
     if (c.variant.bosses.count > 0) priceBosses(c, shop, estimate.currency, c.advice);
     // What a boss may cost is worth knowing even where today's boss would be dearer.
+    if (c.variant.wireCuts > 0) priceWire(c.variant.wireCuts, shop, estimate.currency, c.advice);
+    const bool wire = c.variant.wireCuts > 0;
     const bool boss = !c.advice.upTo.empty() && c.advice.upTo[reference].micros > 0;
-    if (boss || toUnits(c.advice.saves[reference].money) > kWorthSaying * price) kept.push_back(std::move(c.advice));
+    if (boss || wire || toUnits(c.advice.saves[reference].money) > kWorthSaying * price)
+      kept.push_back(std::move(c.advice));
   }
   std::stable_sort(kept.begin(), kept.end(), [&](const Advice& a, const Advice& b) {
     return a.saves[reference].money > b.saves[reference].money;
   });
   return kept;
+}
+
+std::vector<Advice> advise(const Replanner& replanner, const shop::Shop& shop, const Estimate& estimate) {
+  std::vector<Candidate> candidates = candidatesFor(replanner, shop, estimate);
+  forEachTask(candidates.size(), [&](std::size_t c) { planCandidate(replanner, candidates[c]); });
+  return worthSaying(std::move(candidates), shop, estimate);
 }
 
 }  // namespace chipledger::estimate

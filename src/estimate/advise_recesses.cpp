@@ -39,7 +39,8 @@ bool blindRecess(const Detail& d) {
   return !d.through && (isPocket(d.kind) || d.kind == DetailKind::Slot || d.kind == DetailKind::Lettering);
 }
 bool blindBore(const Detail& d) {
-  return !d.through && (d.kind == DetailKind::Bore || d.kind == DetailKind::Thread) && !d.dimensions.counterDiameter;
+  return !d.through && !d.dimensions.counterDiameter &&
+         (d.kind == DetailKind::Bore || d.kind == DetailKind::Thread || d.kind == DetailKind::Seat);
 }
 
 /// Whether the same recess can be cut into the other side at the same place of the plan.
@@ -132,6 +133,24 @@ void shallowerPockets(const Ground& ground, std::vector<Candidate>& out) {
     sayLooks(ground, c.advice);
     out.push_back(std::move(c));
   }
+}
+
+// Lock cuts leave the mill and come back from an outside shop. Other slots are too wide to be worth a wire.
+void wireCut(const Ground& ground, std::vector<Candidate>& out) {
+  Candidate c;
+  c.advice.details =
+      where(ground.details(), [](const Detail& d) { return d.kind == DetailKind::LockCut && d.through; });
+  if (c.advice.details.empty()) return;
+  c.variant.wireCuts = static_cast<int>(c.advice.details.size());
+  c.variant.changes = detail::without(ground.details(), c.advice.details);
+  c.variant.dropped.assign(ground.details().list.size(), 0);
+  for (const int i : c.advice.details) c.variant.dropped[static_cast<std::size_t>(i)] = 1;
+  const std::string names = namesOf(ground, c.advice.details, "lock cuts");
+  c.advice.about = c.advice.details.size() > 1 ? "lock cuts" : names;
+  c.advice.change = fmt::format("send {} out to be cut by wire instead of milling {}", names,
+                                c.advice.details.size() > 1 ? "them" : "it");
+  c.advice.looks = "nothing changes on the drawing: a cut of the same width with cleaner walls and no burr";
+  out.push_back(std::move(c));
 }
 
 // A detail on the side that has less to do is cut again, as deep, into the side that is up anyway for the rest.

@@ -48,12 +48,20 @@ std::string namesOf(const Ground& ground, const std::vector<int>& details, const
 /// What is seen of a change to these details, from the answer on the seen side or from what is assumed meanwhile.
 void sayLooks(const Ground& ground, Advice& advice);
 
+/// The steps of `advise` and `priceGroups`, so that all their plans can be made in one go beside those of the details.
+std::vector<GroupPrice> groupsOf(const detail::Details& details, const Estimate& estimate, const Replanner& replanner);
+void planGroup(const Replanner& replanner, GroupPrice& group);
+std::vector<Candidate> candidatesFor(const Replanner& replanner, const shop::Shop& shop, const Estimate& estimate);
+void planCandidate(const Replanner& replanner, Candidate& candidate);
+std::vector<Advice> worthSaying(std::vector<Candidate> candidates, const shop::Shop& shop, const Estimate& estimate);
+
 void lowerIslands(const Ground& ground, std::vector<Candidate>& out);
 void widenNecks(const Ground& ground, std::vector<Candidate>& out);
 void separateBosses(const Ground& ground, std::vector<Candidate>& out);
 void openRadii(const Ground& ground, std::vector<Candidate>& out);
 void oneFamilyOfRadii(const Ground& ground, std::vector<Candidate>& out);
 void shallowerPockets(const Ground& ground, std::vector<Candidate>& out);
+void wireCut(const Ground& ground, std::vector<Candidate>& out);
 void wipeSide(const Ground& ground, std::vector<Candidate>& out);
 
 }  // namespace chipledger::estimate

@@ -13,6 +13,9 @@
 
 #include <algorithm>
 #include <atomic>
+#include <optional>
+
+#include "estimate/candidates.hpp"
 
 namespace chipledger::estimate {
 namespace {
@@ -268,18 +271,31 @@ private:
     const PlanRequest drawn = requestFor(*drawn_.solid, {}, coarser(cell()));
     const auto replanner = Replanner::make(drawn, options_.batches);
     if (!replanner) return tl::make_unexpected(replanner.error());
-    numericDoubts(drawn, replanner->base());
     std::vector<std::size_t> asked;
     for (std::size_t i = 0; i < drawn_.details.list.size(); ++i) {
       const bool named = !options_.onlyDetail || drawn_.details.list[i].name == *options_.onlyDetail;
       if (named && out_.detailPrices[i].cannot.empty()) asked.push_back(i);
     }
+    std::vector<GroupPrice> groups = groupsOf(drawn_.details, out_, *replanner);
+    std::vector<Candidate> candidates = candidatesFor(*replanner, shop_, out_);
     std::vector<Replanned> answers(asked.size());
+    std::optional<MachinePlan> elsewhere;
+    // All plans beside each other: of the details, the groups, the advice, and one more on cells that lie elsewhere.
+    const std::size_t firstGroup = asked.size(), firstAdvice = firstGroup + groups.size(),
+                      last = firstAdvice + candidates.size();
     std::atomic<int> done{0};
-    forEachTask(asked.size(), [&](std::size_t a) {
-      answers[a] = replanner->without({static_cast<int>(asked[a])});
-      tell("pricing details", ++done, static_cast<int>(asked.size()));
+    forEachTask(last + 1, [&](std::size_t t) {
+      if (t < firstGroup)
+        answers[t] = replanner->without({static_cast<int>(asked[t])});
+      else if (t < firstAdvice)
+        planGroup(*replanner, groups[t - firstGroup]);
+      else if (t < last)
+        planCandidate(*replanner, candidates[t - firstAdvice]);
+      else
+        elsewhere = planElsewhere(drawn);
+      tell("pricing details", ++done, static_cast<int>(last + 1));
     });
+    numericDoubts(replanner->base(), elsewhere);
     for (std::size_t a = 0; a < asked.size(); ++a) {
       DetailPrice& d = out_.detailPrices[asked[a]];
       d.withMinusWithout = answers[a].differences;
@@ -293,13 +309,19 @@ private:
       }
     }
     if (!options_.onlyDetail) shareOut();
-    out_.groups = priceGroups(drawn_.details, out_, *replanner);
-    out_.advice = advise(*replanner, shop_, out_);
+    out_.groups = std::move(groups);
+    out_.advice = worthSaying(std::move(candidates), shop_, out_);
     return 0;
   }
 
   // The coarse plan is there for the details anyway; one more on cells that lie elsewhere shows what the grid does.
-  void numericDoubts(PlanRequest coarse, const MachinePlan& base) {
+  std::optional<MachinePlan> planElsewhere(PlanRequest coarse) const {
+    coarse.gridShift = kGridShift;
+    auto plan = planPart(coarse);
+    return plan ? std::optional(std::move(*plan)) : std::nullopt;
+  }
+
+  void numericDoubts(const MachinePlan& base, const std::optional<MachinePlan>& elsewhere) {
     const int pieces = out_.batches[static_cast<std::size_t>(out_.referenceBatch)].size;
     std::vector<CountedOn> plans;
     const auto add = [&](const MachinePlan& plan, const char* shifted) {
@@ -308,8 +330,6 @@ private:
     };
     add(plan_, "");
     if (base.cell_um != plan_.cell_um) add(base, "");
-    coarse.gridShift = kGridShift;
-    const auto elsewhere = planPart(coarse);
     if (elsewhere) add(*elsewhere, " shifted");
     out_.doubts.push_back(numericDoubt(plans));
     std::stable_sort(out_.doubts.begin(), out_.doubts.end(),

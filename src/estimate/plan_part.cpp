@@ -69,7 +69,8 @@ field::GridSpec gridOver(Vec2 low, Vec2 high, int cell_um, double shift = 0.0) {
 
 class Planner {
 public:
-  Planner(const PlanRequest& request, PlanMemory* memory, bool fill) : r_(request), memory_(memory), fill_(fill) {}
+  Planner(const PlanRequest& request, PlanMemory* memory, bool fill)
+      : r_(request), details_(remaining(request)), memory_(memory), fill_(fill) {}
 
   Result<MachinePlan> plan() {
     const Region silhouette = r_.solid->shadowFromAbove(r_.solid->low());
@@ -119,6 +120,18 @@ public:
   }
 
 private:
+  /// Details as drawn, but those taken away have neither place nor size: nothing is kept clear of them or slowed by
+  /// them.
+  static detail::Details remaining(const PlanRequest& request) {
+    detail::Details details = *request.details;
+    for (std::size_t i = 0; i < details.list.size(); ++i) {
+      if (!isDropped(request, i)) continue;
+      details.list[i].footprint = {};
+      details.list[i].dimensions = {};
+    }
+    return details;
+  }
+
   /// Of the blank, by exact volumes: what the drawing asks for, before anything is planned.
   double cutAway() const {
     const double blank = toMm3(out_.blank.volume);
@@ -136,7 +149,7 @@ private:
     work.view = &view;
     work.setup = &s;
     work.setupIndex = static_cast<int>(out_.runs.size());
-    work.details = r_.details;
+    work.details = &details_;
     work.body = r_.body;
     work.holes = r_.holes;
     Box3 block;
@@ -336,6 +349,7 @@ private:
   }
 
   const PlanRequest& r_;
+  const detail::Details details_;
   PlanMemory* memory_;
   bool fill_;
   field::StockBlock stock_;

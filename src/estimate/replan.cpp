@@ -2,6 +2,10 @@
 
 #include <algorithm>
 
+#include <map>
+#include <mutex>
+#include <set>
+
 #include "estimate/causes.hpp"
 
 namespace chipledger::estimate {
@@ -10,6 +14,24 @@ int coarser(int cell_um) {
   constexpr int kCoarser = 2, kCoarsest_um = 100;
   return std::max(cell_um, std::min(kCoarsest_um, kCoarser * cell_um));
 }
+
+/// Answers by the details that are gone. The same group gives the same answer, whoever asked first.
+class KnownGroups {
+public:
+  std::optional<Replanned> find(const std::vector<int>& gone) const {
+    const std::lock_guard lock(mutex_);
+    const auto it = known_.find(gone);
+    return it == known_.end() ? std::nullopt : std::optional(it->second);
+  }
+  void keep(const std::vector<int>& gone, const Replanned& answer) {
+    const std::lock_guard lock(mutex_);
+    known_.emplace(gone, answer);
+  }
+
+private:
+  mutable std::mutex mutex_;
+  std::map<std::vector<int>, Replanned> known_;
+};
 
 Stack stackOf(const ledger::Ledger& book) {
   Stack stack{};
@@ -53,6 +75,7 @@ Result<Replanner> Replanner::make(const PlanRequest& drawn, std::vector<int> bat
   replanner.drawn_ = &drawn;
   replanner.batches_ = std::move(batches);
   replanner.memory_ = makePlanMemory();
+  replanner.known_ = std::make_shared<KnownGroups>();
   auto base = planPart(drawn, replanner.memory_.get(), true);
   if (!base) return tl::make_unexpected(base.error());
   replanner.base_ = std::make_shared<const MachinePlan>(std::move(*base));
@@ -67,10 +90,16 @@ Result<Replanner> Replanner::make(const PlanRequest& drawn, std::vector<int> bat
 }
 
 Replanned Replanner::without(const std::vector<int>& group) const {
-  std::vector<char> dropped(drawn_->details->list.size(), 0);
+  std::set<int> all;
   for (int index : group)
-    for (int child : detail::withChildren(*drawn_->details, index)) dropped[static_cast<std::size_t>(child)] = 1;
-  return changed(detail::without(*drawn_->details, group), std::move(dropped));
+    for (int child : detail::withChildren(*drawn_->details, index)) all.insert(child);
+  const std::vector<int> gone(all.begin(), all.end());
+  if (const auto known = known_->find(gone)) return *known;
+  std::vector<char> dropped(drawn_->details->list.size(), 0);
+  for (int index : gone) dropped[static_cast<std::size_t>(index)] = 1;
+  Replanned answer = changed(detail::without(*drawn_->details, group), std::move(dropped));
+  known_->keep(gone, answer);
+  return answer;
 }
 
 Replanned Replanner::changed(const std::vector<field::Change>& changes, std::vector<char> dropped) const {

@@ -4,7 +4,9 @@
 #include "reader_process.hpp"
 
 #include <fmt/format.h>
+#include <chipledger/result/nearest.hpp>
 
+#include <algorithm>
 #include <chrono>
 #include <filesystem>
 
@@ -14,12 +16,30 @@ namespace {
 constexpr double kLeastSecondTry_s = 1.0;
 constexpr double kBytesPerMb = 1024.0 * 1024.0;
 
+/// What to do about a name that is not there: another STEP file of the folder only when it is truly near.
+std::string otherName(const std::string& path) {
+  namespace fs = std::filesystem;
+  constexpr std::size_t kMostLookedAt = 2000;
+  std::error_code error;
+  std::vector<std::string> there;
+  const fs::path folder = fs::path(path).parent_path();
+  for (fs::directory_iterator it(folder.empty() ? fs::path(".") : folder, error), end;
+       !error && it != end && there.size() < kMostLookedAt; it.increment(error)) {
+    const std::string ending = it->path().extension().string();
+    if (ending == ".step" || ending == ".stp" || ending == ".STEP" || ending == ".STP")
+      there.push_back(it->path().filename().string());
+  }
+  std::sort(there.begin(), there.end());
+  const std::string near = nearTo(fs::path(path).filename().string(), there);
+  return near.empty() ? "Check the name and the folder."
+                      : fmt::format("Did you mean \"{}\"?", (folder / near).string());
+}
+
 Result<void> checkPath(const std::string& path, const ReadLimits& limits) {
   namespace fs = std::filesystem;
   std::error_code error;
   const fs::file_status status = fs::status(path, error);
-  if (!fs::exists(status))
-    return fault(FaultCode::BadFile, path, "There is no such file.", "Check the name and the folder.");
+  if (!fs::exists(status)) return fault(FaultCode::BadFile, path, "There is no such file.", otherName(path));
   if (fs::is_directory(status))
     return fault(FaultCode::BadFile, path, "This is a folder, not a file.", "Give the STEP file inside it.");
   if (!fs::is_regular_file(status))

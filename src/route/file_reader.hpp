@@ -65,11 +65,11 @@ public:
         there.push_back(entry.path().filename().string());
     }
     std::sort(there.begin(), there.end());
+    const std::string near = nearTo(fs::path(name).filename().string(), there);
     mistake_.say(*at, fmt::format("The STEP file \"{}\" is not there.", name),
-                 there.empty()
+                 near.empty()
                      ? "Correct the path: it is taken from the folder of the product file."
-                     : fmt::format("Did you mean \"{}\"? Paths are taken from the folder of the product file.",
-                                   nearestOf(fs::path(name).filename().string(), there)));
+                     : fmt::format("Did you mean \"{}\"? Paths are taken from the folder of the product file.", near));
     return path;
   }
 

@@ -2,6 +2,7 @@
 #include <chipledger/stock/stock.hpp>
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 
 namespace chipledger::stock {
@@ -68,29 +69,32 @@ Result<Blank> chooseBlank(const Box3& partInPlateFrame, Volume partVolume, const
   const double thickness = chosen.step ? toMm(*chosen.step) : toMm(chosen.needed);
   const double roughed = 1 - toMm3(partVolume) / ((silhouette ? toMm2(*silhouette) : plan) * thickness);
   if (roughed > (silhouette ? rules.heavyFaceShare : rules.heavyShare)) chosen = fit(rules.skimHeavy);
-  if (!chosen.step) {
-    return fault(
-        FaultCode::Usage, "plate.steps",
-        fmt::format("The part needs a plate of {:.2f} mm (height {:.2f}, skim {:.2f} a side, {:.2f} for thin plate); "
-                    "the thickest listed is {:.2f} mm.",
-                    toMm(chosen.needed), part.z, toMm(chosen.skim), toMm(chosen.under), toMm(rules.steps.back())),
-        "List a thicker plate in the shop file or make the part lower.");
-  }
-
   Blank blank;
-  blank.step = *chosen.step;
+  blank.listed = chosen.step != nullptr;
+  blank.step = blank.listed ? *chosen.step : mm(std::ceil(toMm(chosen.needed) - kFitSlack));
   blank.needed = chosen.needed;
   blank.skimPerSide = chosen.skim;
-  blank.leftBeforeNextStep = mm(std::max(0.0, toMm(blank.step) - toMm(blank.needed)));
+  blank.leftBeforeNextStep = mm(blank.listed ? std::max(0.0, toMm(blank.step) - toMm(blank.needed)) : 0.0);
   blank.size_mm = {part.x + 2 * side, part.y + 2 * side, toMm(blank.step)};
   // What the plate has over the part is split evenly between the two sides.
   blank.min_mm = {partInPlateFrame.min.x - side, partInPlateFrame.min.y - side,
                   partInPlateFrame.min.z - (toMm(blank.step) - part.z) / 2};
   blank.volume = mm3(plan * toMm(blank.step));
   blank.mass_g = toCm3(blank.volume) * rules.density_g_cm3;
-  const auto bought = static_cast<std::size_t>(chosen.step - rules.steps.data());
+  const auto bought =
+      blank.listed ? static_cast<std::size_t>(chosen.step - rules.steps.data()) : rules.steps.size() - 1;
   const double dearer = bought < rules.dearer.size() ? rules.dearer[bought] : 1.0;
   blank.price = money(blank.mass_g / 1000.0 * rules.pricePerKg * dearer * (1 + rules.handling));
+  if (!blank.listed) {
+    blank.notes.push_back(
+        {NoteSeverity::LeftOut, "plate-not-listed",
+         fmt::format("Thicker than any plate in the shop's list: {:.2f} mm are needed (height {:.2f}, skim {:.2f} a "
+                     "side, {:.2f} for thin plate), the thickest listed is {:.2f} mm. Assumed: {:.0f} mm at the price "
+                     "per kg of that one, {:.2f}. List such a plate in the shop file.",
+                     toMm(chosen.needed), part.z, toMm(chosen.skim), toMm(chosen.under), toMm(rules.steps.back()),
+                     toMm(blank.step), rules.pricePerKg * dearer),
+         ""});
+  }
   return blank;
 }
 

@@ -28,6 +28,22 @@ std::string reasonOf(const detail::Details& details) {
   return "";
 }
 
+/// What is said of a size is a size: a detail without it says nothing of it.
+void saysSizes(const detail::Detail& d) {
+  const detail::Dimensions& m = d.dimensions;
+  for (const auto& [name, size] : {std::pair{"height", m.height},
+                                   {"depth", m.depth},
+                                   {"diameter", m.diameter},
+                                   {"length", m.length},
+                                   {"width", m.width},
+                                   {"corner radius", m.cornerRadius},
+                                   {"root radius", m.rootRadius},
+                                   {"counter", m.counterDiameter}})
+    if (size) {
+      EXPECT_TRUE(toMm(*size) > 1e-3 && toMm(*size) < 1e6) << d.name << " " << name << " " << toMm(*size);
+    }
+}
+
 }  // namespace
 
 TEST_P(OpenFile, KeepsThePromises) {
@@ -52,6 +68,7 @@ TEST_P(OpenFile, KeepsThePromises) {
     }
     EXPECT_LE(details->list[k].low_mm, details->list[k].high_mm + 1e-6) << details->list[k].name;
     EXPECT_NE(details->list[k].parent, static_cast<int>(k));
+    saysSizes(details->list[k]);
   }
   EXPECT_EQ(std::count(count.begin(), count.end(), 1), static_cast<std::ptrdiff_t>(count.size()));
   std::vector<std::string> names;
@@ -98,3 +115,33 @@ INSTANTIATE_TEST_SUITE_P(
         OpenRow{"fabricad_geometry_00000011.step", 0, "", 6}, OpenRow{"fabricad_geometry_00000012.step", 0, "", 3},
         OpenRow{"fabricad_geometry_00000018.step", 0, "", 6}, OpenRow{"soarm_Motor_holder_SO101_Base.step", 0, "", -1},
         OpenRow{"nist_nist_ftc_06_asme1_rd.stp", 0, "", -1}));
+
+// Every open file that reads, rotary, welded and bent ones too: whatever is found has a size, and every face an owner.
+TEST(EveryOpenFile, SaysNothingThatCannotBe) {
+  const std::string folder = std::string(CHIPLEDGER_SHARED_DIR) + "/step-public";
+  if (!std::filesystem::exists(folder)) GTEST_SKIP() << "The open files are not here.";
+  constexpr std::uintmax_t kQuickToRead = 600'000;  // bytes
+  std::vector<std::string> files;
+  for (const auto& entry : std::filesystem::directory_iterator(folder)) {
+    const std::string ending = entry.path().extension().string();
+    if ((ending == ".step" || ending == ".stp") && entry.file_size() < kQuickToRead)
+      files.push_back(entry.path().string());
+  }
+  std::sort(files.begin(), files.end());
+  int looked = 0;
+  for (const std::string& file : files) {
+    SCOPED_TRACE(file);
+    const auto part = part::readPart(file);
+    if (!part) continue;  // broken ones: tests of the room that reads
+    for (const part::Body& body : part->bodies) {
+      const auto plan = setup::planSetups(body);
+      if (!plan) continue;
+      const auto details = detail::findDetails(body, *plan);
+      if (!details) continue;
+      ++looked;
+      for (const detail::Detail& d : details->list) saysSizes(d);
+      for (const int owner : details->faceDetail) EXPECT_GE(owner, 0);
+    }
+  }
+  EXPECT_GT(looked, 50);
+}

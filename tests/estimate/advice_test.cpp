@@ -114,3 +114,71 @@ TEST(Advice, IslandHeightAndThePlateStep) {
   EXPECT_NEAR(toMm(low.leftBeforeNextStep), 0.0, 1e-6);
   EXPECT_DOUBLE_EQ(toMm(high.step), 8.0);
 }
+
+// The lock cut sent out: its line-by-line saving is milling it less what the outside shop takes, and the price it names
+// is where both cost the same.
+TEST(Advice, TheLockCutByWire) {
+  draw::Chassis c = plainPlate(2);
+  draw::Slot cut;
+  cut.name = "lock";
+  cut.band = {{{-15, 4}, {15, 4}}, mm(1.2), {}};
+  cut.use = draw::SlotUse::LockCut;
+  c.slots.push_back(cut);
+  Advised a = advised(c);
+  const auto* wire = find(a.advice, "cut by wire");
+  ASSERT_NE(wire, nullptr) << allOf(a.advice);
+  EXPECT_NE(wire->why.find("pays while one cut costs less than"), std::string::npos) << wire->why;
+  const int lock =
+      detail::DetailKind::LockCut == a.estimate.details.list[static_cast<std::size_t>(wire->details.at(0))].kind
+          ? wire->details[0]
+          : -1;
+  ASSERT_GE(lock, 0);
+  const estimate::Replanned milled = a.again->replanner().without({lock});
+  for (std::size_t b = 0; b < wire->saves.size(); ++b) {
+    const estimate::Difference& d = wire->saves[b];
+    EXPECT_EQ(estimate::total(d.lines), d.money);
+    const double out = a.shop.wire.pricePerCut + a.shop.wire.lotCharge / (d.size * a.shop.piecesPerSet) +
+                       toHours(a.shop.wire.handling) * a.shop.rates.benchPerHour;
+    EXPECT_NEAR(toUnits(d.money), toUnits(milled.differences[b].money) - out * (1 + a.shop.rates.overhead), 0.01);
+  }
+  // Bought for nothing it saves what milling costs; for much it still shows, below 0.
+  a.shop.wire = {0, 0, {}};
+  const auto free = estimate::advise(a.again->replanner(), a.shop, a.estimate);
+  EXPECT_EQ(find(free, "cut by wire")->saves[0].money, milled.differences[0].money);
+  a.shop.wire.pricePerCut = 500;
+  const auto dear = estimate::advise(a.again->replanner(), a.shop, a.estimate);
+  ASSERT_NE(find(dear, "cut by wire"), nullptr);
+  EXPECT_LT(find(dear, "cut by wire")->saves[0].money.micros, 0);
+}
+
+// Blind bores of one kind on both sides: that of the back, moved over, needs no cutters there any more, and it is said
+// that it is seen afterwards. Where an island stands opposite it stays.
+TEST(Advice, WhatIsOnTheOtherSideMovesToTheSideThatIsUp) {
+  const auto plate = [](bool islandOpposite) {
+    draw::Chassis c = plainPlate(3);
+    for (const double x : {-20.0, -12.0}) c.bores.push_back(bore("o", {x, 6}, 3, 1.5));
+    c.bores[0].name = "o1";
+    draw::Bore b = bore("b", {14, 6}, 3, 1.5);
+    b.side = draw::Side::Back;
+    c.bores.push_back(b);
+    if (islandOpposite) c.islands.push_back(island("i", {14, 0}, 24, 22, 1));
+    return c;
+  };
+  const Advised a = advised(plate(false));
+  const auto* moved = find(a.advice, "which is up anyway");
+  ASSERT_NE(moved, nullptr) << allOf(a.advice);
+  EXPECT_GT(moved->saves[2].money.micros, 0);
+  // What it promises is what the part drawn that way costs, on the same cells.
+  const bool toOuter = moved->change.find("from the outer side") != std::string::npos;
+  draw::Chassis redrawn = plate(false);
+  const draw::Side onto = toOuter ? draw::Side::Outer : draw::Side::Back;
+  for (draw::Bore& b : redrawn.bores) b.side = onto;
+  EXPECT_TRUE(moved->seen) << moved->looks;  // the side that is seen gains it or loses it
+  const estimate::Estimate other = estimated(readDrawn(redrawn), a.shop, quick());
+  EXPECT_NEAR(toUnits(moved->saves[2].money),
+              toUnits(a.estimate.batches[2].perPiece) - toUnits(other.batches[2].perPiece),
+              0.02 * toUnits(a.estimate.batches[2].perPiece));
+  const Advised kept = advised(plate(true));
+  const auto* onlyOuter = find(kept.advice, "from the outer side, which is up anyway");
+  EXPECT_EQ(onlyOuter, nullptr) << allOf(kept.advice);
+}

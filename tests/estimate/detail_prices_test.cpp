@@ -193,7 +193,47 @@ INSTANTIATE_TEST_SUITE_P(Rows, DetailsInDetails,
                                                     c.pockets.push_back(pocket("p", {-6, 0}, 22, 14, 1.2));
                                                     c.windows.push_back(window("w", {7, 0}, 14, 8));
                                                   },
-                                                  {DetailKind::Pocket}}));
+                                                  {DetailKind::Pocket, DetailKind::Window}}));
+
+// In a shop that lists no plate as thick, stock is assumed, in sight, and the price is incomplete; so it is with what
+// no cutter gets under.
+TEST(DetailPrices, ABlockThickerThanAnyPlateIsPricedOnAssumedStock) {
+  const estimate::Estimate e = estimated(readSample("block-undercut.step"), medlarShop(), quick(true, kCoarse_um));
+  addsUp(e, "block-undercut");
+  EXPECT_FALSE(e.blank.listed);
+  EXPECT_GE(toMm(e.blank.step), 20.6);  // 20 high + 2 x 0.15 skim + 0.30 under-thickness
+  EXPECT_GT(e.batches[2].perPiece.micros, 0);
+  const auto note =
+      std::find_if(e.notes.begin(), e.notes.end(), [](const Note& n) { return n.code == "plate-not-listed"; });
+  ASSERT_NE(note, e.notes.end());
+  EXPECT_EQ(note->severity, NoteSeverity::LeftOut);
+  EXPECT_NE(note->text.find("12.70"), std::string::npos) << note->text;
+}
+
+// An M2 tap drill's bore: asked about, priced as it is, dearer when it is a thread.
+TEST(DetailPrices, ABoreOfM2SizeIsAskedAboutAndPriced) {
+  draw::Chassis c = plainPlate(2);
+  c.bores.push_back(bore("m2", {5, 0}, 1.6));
+  const part::Part part = readDrawn(c);
+  const estimate::Estimate plain = estimated(part, medlarShop(), quick(true, kCoarse_um));
+  addsUp(plain, "m2");
+  const auto asked = std::find_if(plain.details.questions.begin(), plain.details.questions.end(),
+                                  [](const detail::Question& q) { return q.key == "bore-1.thread"; });
+  ASSERT_NE(asked, plain.details.questions.end());
+  estimate::Options tapped = quick(true, kCoarse_um);
+  tapped.answersFile = scratchFile(".toml");
+  std::ofstream(*tapped.answersFile) << "[bore-1]\nthread = \"M2\"\n";
+  const estimate::Estimate thread = estimated(part, medlarShop(), tapped);
+  std::filesystem::remove(*tapped.answersFile);
+  addsUp(thread, "m2 tapped");
+  const auto priceOf = [](const estimate::Estimate& e) {
+    for (const estimate::DetailPrice& p : e.detailPrices)
+      if (e.details.list[static_cast<std::size_t>(p.detail)].name == "bore-1") return p.withMinusWithout.at(2).money;
+    return Money{};
+  };
+  EXPECT_GT(priceOf(plain).micros, 0);
+  EXPECT_GT(priceOf(thread).micros, priceOf(plain).micros);
+}
 
 // The names of the details are said, and the one that was probably meant.
 TEST(DetailPrices, AnUnknownNameGetsTheListAndTheNearest) {
@@ -205,4 +245,8 @@ TEST(DetailPrices, AnUnknownNameGetsTheListAndTheNearest) {
   EXPECT_EQ(e.error().code, FaultCode::Usage);
   EXPECT_NE(e.error().next.find("Nearest: pocket-1."), std::string::npos) << e.error().next;
   EXPECT_NE(e.error().next.find("window-1"), std::string::npos) << e.error().next;
+  options.onlyDetail = "isl1";
+  const auto shortened = estimate::estimateBody(part, part.bodies.front(), medlarShop(), options);
+  ASSERT_FALSE(shortened.has_value());
+  EXPECT_NE(shortened.error().next.find("Nearest: island-1."), std::string::npos) << shortened.error().next;
 }

@@ -124,6 +124,14 @@ bool noted(const Part& part, const std::string& code) {
 
 TEST(Refused, MissingFolderAndTooLarge) {
   EXPECT_THAT(readPart("/no/such/file.step").error().what, testing::HasSubstr("no such file"));
+  // Another file of the folder is named only when it is truly near.
+  const std::string kept = save(sound(), "islands-plate");
+  const auto inItsFolder = [&](const std::string& name) {
+    return readPart((std::filesystem::path(kept).parent_path() / name).string()).error().next;
+  };
+  const std::string name = std::filesystem::path(kept).filename().string();
+  EXPECT_THAT(inItsFolder("x" + name), testing::HasSubstr(name));
+  EXPECT_THAT(inItsFolder("zzz.step"), testing::Not(testing::HasSubstr("Did you mean")));
   EXPECT_THAT(readPart(testing::TempDir()).error().what, testing::HasSubstr("folder"));
   const Result<Part> large = readPart(save(sound(), "large"), {seconds(10), 4000, 0.001});
   ASSERT_FALSE(large.has_value());

@@ -96,11 +96,20 @@ TEST(ChooseBlank, PartLiesInTheMiddleOfTheBlank) {
   EXPECT_NEAR(toUnits(blank->price), 0.0934 * 75 * 1.15, 0.01);
 }
 
-TEST(ChooseBlank, SaysTheThickestWhenNoneFits) {
+// A part thicker than any plate listed is priced all the same, on stock that is assumed in sight.
+TEST(ChooseBlank, AssumesStockThickerThanAnyListed) {
   const auto blank = blankOf(14, 2);
-  ASSERT_FALSE(blank);
-  EXPECT_EQ(blank.error().code, FaultCode::Usage);
-  EXPECT_NE(blank.error().what.find("12.70"), std::string::npos) << blank.error().what;
+  ASSERT_TRUE(blank);
+  EXPECT_FALSE(blank->listed);
+  EXPECT_DOUBLE_EQ(toMm(blank->step), std::ceil(toMm(blank->needed)));
+  EXPECT_GE(toMm(blank->step), toMm(blank->needed));
+  EXPECT_DOUBLE_EQ(toMm(blank->leftBeforeNextStep), 0);
+  EXPECT_NEAR(toUnits(blank->price), blank->mass_g / 1000 * 75 * 1.15, 0.01);
+  ASSERT_EQ(blank->notes.size(), 1u);
+  EXPECT_EQ(blank->notes[0].severity, NoteSeverity::LeftOut);
+  EXPECT_NE(blank->notes[0].text.find("12.70"), std::string::npos) << blank->notes[0].text;
+  EXPECT_TRUE(blankOf(5.2, 2.0)->listed);
+  EXPECT_TRUE(blankOf(5.2, 2.0)->notes.empty());
 }
 
 TEST(ChooseBlank, RefusesStepsThatDoNotRise) {

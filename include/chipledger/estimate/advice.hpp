@@ -13,9 +13,10 @@ std::vector<GroupPrice> priceGroups(const detail::Details& details, const Estima
 
 /// Candidates: islands lowered to the next plate step; necks widened so that the next larger cutter passes; inside
 /// radii opened to the next larger cutter, or all drawn as the widest; pockets made a quarter shallower; blind details
-/// moved to the side that is up anyway; islands replaced by separate bosses, pressed in or screwed on, with the price
+/// moved to the side that is up anyway; lock cuts sent out to be cut by wire; islands replaced by separate bosses, pressed in or screwed on, with the price
 /// up to which one pays. `estimate` holds the part as drawn (blank, cutters, reference batch). Kept: what saves at the
-/// reference batch more than 0.5 % of the price, and bosses that would pay at some price.
+/// reference batch more than 0.5 % of the price, bosses that would pay at some price, and the lock
+/// cut by wire whether it pays or not: its `saves` may be below 0.
 std::vector<Advice> advise(const Replanner& replanner, const shop::Shop& shop, const Estimate& estimate);
 
 }  // namespace chipledger::estimate

@@ -31,16 +31,19 @@ struct Variant {
   std::vector<char> dropped;                       ///< per detail of that table: taken away
   std::vector<path::HoleOrder> moreHoles;          ///< of new details
   Bosses bosses;                                   ///< stood in place of islands
+  int wireCuts{};                                  ///< lock cuts that an outside shop cuts by wire; `changes` fill them
 };
 
 struct CauseSide;
+class KnownGroups;
 
 class Replanner {
 public:
   /// `drawn` is the request for the part as drawn, on the cells to compare on; it must outlive the object.
   static Result<Replanner> make(const PlanRequest& drawn, std::vector<int> batches);
 
-  /// Takes a group of details away, children included. Safe to call from several threads.
+  /// Takes a group of details away, children included. Safe to call from several threads; a group that was asked for
+  /// before, whole or as one detail with its children, is not planned again.
   Replanned without(const std::vector<int>& group) const;
   /// Plans the part with changes to its metal; `dropped` as in PlanRequest.
   Replanned changed(const std::vector<field::Change>& changes, std::vector<char> dropped = {}) const;
@@ -57,6 +60,7 @@ private:
   std::shared_ptr<const MachinePlan> base_;
   std::vector<Stack> with_;
   std::shared_ptr<const CauseSide> drawnCauses_;
+  std::shared_ptr<KnownGroups> known_;
 };
 
 Stack stackOf(const ledger::Ledger& book);

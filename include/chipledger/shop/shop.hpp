@@ -20,10 +20,10 @@ struct Rates {
   double machinistPerHour{40};
   double benchPerHour{34};
   double packingPerHour{24};
-  double outsidePerHour{95};    ///< an outside shop, machine and people together
-  double ownerPerHour{95};      ///< what his full customs earn per hour, not a wage
-  double attendedShare{0.35};   ///< of a machine minute, share of the machinist's
-  double overhead{0.0};         ///< on cost of everything else; 0.18 = 18 %
+  double outsidePerHour{95};   ///< an outside shop, machine and people together
+  double ownerPerHour{95};     ///< what his full customs earn per hour, not a wage
+  double attendedShare{0.35};  ///< of a machine minute, share of the machinist's
+  double overhead{0.0};        ///< on cost of everything else; 0.18 = 18 %
 };
 
 /// Hand work at the machine. Minutes per piece unless the name says otherwise.
@@ -79,6 +79,14 @@ struct Boss {
   double scrap{0.01};
 };
 
+/// A lock cut sent out to be cut by wire instead of milled: clean and without a burr, 8 to 20 a piece (common practice,
+/// no source); start hole included. The lot charge is paid once a batch.
+struct Wire {
+  double pricePerCut{14};
+  double lotCharge{60};
+  Duration handling{minutes(1)};  ///< bench minutes a piece: count, pack, take in, check
+};
+
 /// From the part to the plate that is bought.
 struct BlankRules {
   Length sideAllowance{mm(3)};
@@ -116,6 +124,7 @@ struct Shop {
   Scrap scrap;
   OncePerDesign once;
   Boss boss;
+  Wire wire;
   BlankRules blank;
   Week week;
   Sheet sheet;

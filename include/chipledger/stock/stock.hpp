@@ -34,6 +34,7 @@ struct Blank {
   Vec3 size_mm;                 ///< plate frame
   Vec3 min_mm;                  ///< lowest corner in the plate frame
   Length step{};                ///< the plate bought
+  bool listed{true};            ///< false: thicker than any plate of the shop's list, assumed to be had
   Length needed{};              ///< finished height + skims + under-thickness
   Length leftBeforeNextStep{};  ///< how much taller the part could be on the same plate
   Length skimPerSide{};
@@ -55,7 +56,9 @@ Length underThicknessAt(Length step, Length plateAllowance);
 /// heavyShare of the blank would be cut away; with `silhouette` (area of the part seen from +z) when more than
 /// heavyFaceShare of the plate over it is, so that a large window does not count as a heavily roughed face.
 /// What the plate has over the part lies half above and half below it. Price = mass x price per kg x (1 + handling).
-/// Fails: Usage when no step is thick enough (says the thickest one) or the steps do not rise.
+/// When no step is thick enough, stock of the next whole millimetre is assumed at the price per kg of the thickest step
+/// listed; the blank says so (`listed`, Note "plate-not-listed") and nothing is left before a next plate.
+/// Fails: Usage when there are no steps or they do not rise.
 Result<Blank> chooseBlank(const Box3& partInPlateFrame, Volume partVolume, const PlateRules& rules,
                           std::optional<Area> silhouette = std::nullopt);
 
