@@ -9,6 +9,10 @@
 
 #include <stdexcept>
 
+#if defined(CHIPLEDGER_WITH_OPENCV)
+#include <opencv2/imgproc.hpp>
+#endif
+
 #include "support/mesh_shapes.hpp"
 #include "support/reference/slow_fields.hpp"
 #include "support/reference/slow_removal.hpp"
@@ -129,6 +133,26 @@ void squared(benchmark::State& state) {
   setThreads(0);
 }
 BENCHMARK(squared)->ArgName("threads")->Arg(1)->Arg(2)->Unit(benchmark::kMillisecond)->UseRealTime();
+
+#if defined(CHIPLEDGER_WITH_OPENCV)
+// A general image library's exact distance transform of the same mask, on one thread.
+void squaredByLibrary(benchmark::State& state) {
+  const GridSpec g = gridOf(50);
+  const Grid<std::uint8_t> mask = cellsInside(solid().section(1.5), g);
+  const Grid<std::int32_t> ours = squaredDistances(mask);
+  cv::setNumThreads(1);
+  cv::Mat image(g.ny, g.nx, CV_8U), far;
+  for (int j = 0; j < g.ny; ++j)
+    for (int i = 0; i < g.nx; ++i) image.at<std::uint8_t>(j, i) = mask(i, j) ? 0 : 255;
+  cv::distanceTransform(image, far, cv::DIST_L2, cv::DIST_MASK_PRECISE, CV_32F);
+  for (int j = 0; j < g.ny; ++j)
+    for (int i = 0; i < g.nx; ++i)
+      if (std::abs(std::sqrt(ours(i, j)) - far.at<float>(j, i)) > 1e-3) throw std::runtime_error("distances differ");
+  for (auto _ : state) cv::distanceTransform(image, far, cv::DIST_L2, cv::DIST_MASK_PRECISE, CV_32F);
+  state.counters["Mcells"] = megaCells(g);
+}
+BENCHMARK(squaredByLibrary)->Unit(benchmark::kMillisecond)->UseRealTime();
+#endif
 
 Profile cutter(int kind) {
   switch (kind) {

@@ -1,0 +1,44 @@
+"""Runs the benchmarks and holds quotients of two of them, taken in one run, against tests/bench/ratios.tsv.
+
+guard.py FOLDER_OF_PROGRAMS RATIOS.tsv      leaves with 1 when a quotient is above its bound.
+Each program runs three times; the median of each benchmark counts. Rows whose benchmark is not built are said.
+"""
+import json
+import pathlib
+import subprocess
+import sys
+
+REPEATS = "--benchmark_repetitions=3"
+UNIT = {"ns": 1e-9, "us": 1e-6, "ms": 1e-3, "s": 1.0}
+
+
+def medians(program):
+    """Real time of each benchmark of the program, seconds."""
+    out = subprocess.run([program, REPEATS, "--benchmark_report_aggregates_only=true", "--benchmark_format=json"],
+                         capture_output=True, text=True, check=True).stdout
+    return {row["run_name"].replace("/repeats:3", ""): row["real_time"] * UNIT[row["time_unit"]]
+            for row in json.loads(out)["benchmarks"] if row.get("aggregate_name") == "median"}
+
+
+def main(folder, table):
+    rows = [line.split("\t") for line in pathlib.Path(table).read_text(encoding="utf-8").splitlines()
+            if line and not line.startswith("#")][1:]
+    times, worse = {}, 0
+    for program, of, by, at_most, what in rows:
+        if program not in times:
+            times[program] = medians(pathlib.Path(folder) / program)
+        known = times[program]
+        if of not in known or by not in known:
+            print(f"not built   {what}")
+            continue
+        ratio = known[of] / known[by]
+        above = ratio > float(at_most)
+        worse += above
+        print(f"{'ABOVE' if above else 'ok':<6}{ratio:9.4g} (at most {at_most})  {what}")
+    return 1 if worse else 0
+
+
+if __name__ == "__main__":
+    if len(sys.argv) != 3:
+        sys.exit(__doc__)
+    sys.exit(main(sys.argv[1], sys.argv[2]))
