@@ -42,6 +42,9 @@ void addLimits(CLI::App& app, Options& o) {
       ->check(CLI::Range(100.0, 64000.0));
   app.add_option("--file-limit", o.fileLimit_mb, "largest STEP file, megabytes")->check(CLI::Range(0.001, 4000.0));
   app.add_option("--face-limit", o.faceLimit, "most faces of one body")->check(CLI::Range(1, 10000000));
+  app.add_option("--cell-limit", o.cellLimit_m,
+                 "most cells of one grid, millions: larger cells are used, and said, where there would be more")
+      ->check(CLI::Range(0.0001, 1000.0));
   app.add_option("--output-limit", o.outputLimit_mb, "largest file written, megabytes")
       ->check(CLI::Range(0.001, 100000.0));
 }

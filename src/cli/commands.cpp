@@ -137,6 +137,7 @@ Result<estimate::Options> estimateOptions(const Options& options, const shop::Sh
   auto cell = parseCell(options.cell);
   if (!cell) return tl::make_unexpected(cell.error());
   asked.cell_um = *cell;
+  asked.mostCells = mostCells(options);
   if (!options.answers.empty()) asked.answersFile = options.answers;
   asked.priceDetails = !options.noDetailPrices;
   return asked;

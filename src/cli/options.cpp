@@ -44,6 +44,11 @@ Result<int> parseCell(const std::string& text) {
   return static_cast<int>(std::lround(value * 1000.0));
 }
 
+std::size_t mostCells(const Options& options) {
+  constexpr double kMillion = 1e6;
+  return static_cast<std::size_t>(options.cellLimit_m * kMillion);
+}
+
 part::ReadLimits readLimits(const Options& options) {
   part::ReadLimits limits;
   limits.time = seconds(options.timeLimit_s);

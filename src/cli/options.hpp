@@ -39,13 +39,14 @@ struct Options {
   bool noDetailPrices{};
   bool quiet{};
   double timeLimit_s{60}, memoryLimit_mb{4000}, fileLimit_mb{200};
-  double runLimit_s{900}, outputLimit_mb{500};
-  int faceLimit{50000};  ///< a chassis has hundreds
+  double runLimit_s{900}, outputLimit_mb{500}, cellLimit_m{8};  ///< cells of one grid in millions
+  int faceLimit{50000};                                         ///< a chassis has hundreds
 };
 
 Result<std::vector<int>> parseBatches(const std::string& text);
 /// Cell size in whole micrometres; 0 when empty.
 Result<int> parseCell(const std::string& text);
+std::size_t mostCells(const Options& options);
 part::ReadLimits readLimits(const Options& options);
 
 /// Commands return the exit code.

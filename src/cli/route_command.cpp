@@ -33,6 +33,7 @@ Result<route::RouteOptions> askedFor(const Options& options, const route::Produc
   auto cell = parseCell(options.cell);
   if (!cell) return tl::make_unexpected(cell.error());
   asked.cell_um = *cell;
+  asked.mostCells = mostCells(options);
   if (options.batchAsked > 0) asked.sets = options.batchAsked;
   for (const std::string& text : options.whatIfs) {
     auto changes = route::readChanges(text);

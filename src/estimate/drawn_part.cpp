@@ -28,9 +28,10 @@ namespace {
 constexpr int kCoarsestUseful_um = 200;
 
 /// From the smallest inside radius, within the bound on cells.
-field::CellChoice cellsFor(const DrawnPart& part, const shop::Shop& shop, int given_um) {
+field::CellChoice cellsFor(const DrawnPart& part, const shop::Shop& shop, const Options& options) {
   field::CellRequest request;
-  if (given_um > 0) request.given = mm(given_um / 1000.0);
+  if (options.cell_um > 0) request.given = mm(options.cell_um / 1000.0);
+  request.mostCells = options.mostCells;
   for (const detail::Detail& d : part.details.list)
     if (d.dimensions.cornerRadius && (!request.smallestRadius || *d.dimensions.cornerRadius < *request.smallestRadius))
       request.smallestRadius = d.dimensions.cornerRadius;
@@ -55,12 +56,12 @@ Result<DrawnPart> drawnPart(const part::Body& body, const shop::Shop& shop, cons
   if (!details) return tl::make_unexpected(details.error());
   drawn.details = std::move(*details);
   drawn.solid = std::make_shared<const field::Solid>(body, drawn.setups.partToPlate);
-  const field::CellChoice cells = cellsFor(drawn, shop, options.cell_um);
+  const field::CellChoice cells = cellsFor(drawn, shop, options);
   if (cells.coarsened && cells.cell_um > kCoarsestUseful_um)
     return fault(FaultCode::Limit, body.name,
                  "The part is so large that cells of " + std::to_string(cells.cell_um) +
-                     " um would be needed to stay within the memory bound; from 200 um on wrong cutters seem to fit.",
-                 "Price it in pieces, or give it as several smaller bodies.");
+                     " um would be needed to stay within the bound on cells; from 200 um on wrong cutters seem to fit.",
+                 "Price it in pieces, give it as several smaller bodies, or raise --cell-limit.");
   drawn.cell_um = cells.cell_um;
   drawn.notes = cells.notes;
   return drawn;

@@ -163,6 +163,7 @@ private:
     asked.material = part.material.empty() ? shop.material : part.material;
     asked.batches = {part.ownBatch > 0 ? part.ownBatch : out_.sets};
     asked.cell_um = options_.cell_um;
+    asked.mostCells = options_.mostCells;
     asked.priceDetails = options_.advice;
     if (!part.answers.empty()) asked.answersFile = part.answers;
     if (options_.progress)

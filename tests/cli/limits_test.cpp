@@ -38,11 +38,19 @@ INSTANTIATE_TEST_SUITE_P(
                     LimitCall{"FileSize", "", "look %S --json out.json --file-limit 0.01", 5, "limit"},
                     LimitCall{"Output", "", "look %S --json out.json --output-limit 0.001", 5, "--output-limit"},
                     LimitCall{"Run", "", "price %S --json out.json --cell 0.01 --run-limit 1", 5, "--run-limit"},
+                    LimitCall{"Cells", "", "price %S --json out.json --cell-limit 0.01", 5, "--cell-limit"},
                     LimitCall{"FullDisk", "ulimit -f 1 &&", "look %S --quiet --json out.json", 3, "cannot be written"},
                     LimitCall{"NoFolder", "", "look %S --quiet --json /proc/out.json", 3, "cannot be written"},
                     LimitCall{"Interrupted", "timeout --preserve-status -s INT 1",
                               "price %S --json out.json --cell 0.01", 130, ""}),
     [](const testing::TestParamInfo<LimitCall>& row) { return std::string(row.param.name); });
+
+TEST(Limit, OfCellsMakesThemLargerAndSaysSo) {
+  const auto folder = scratchFolder("cells");
+  const Ran ran = run("price " + sample("medlar-plain.step") + " --no-detail-prices --cell-limit 0.3", folder);
+  EXPECT_THAT(ran.out, HasSubstr("within the memory bound"));
+  EXPECT_THAT(ran.out, HasSubstr("cells of 0.1"));
+}
 
 TEST(Manual, NamesEveryCommandOfTheHelp) {
   const auto folder = scratchFolder("manual");

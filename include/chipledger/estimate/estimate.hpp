@@ -3,6 +3,7 @@
 // Money is per piece unless a name says otherwise. Lines of a batch add up to its price exactly.
 #include <chipledger/cutting/wear.hpp>
 #include <chipledger/detail/detail.hpp>
+#include <chipledger/field/cell_size.hpp>
 #include <chipledger/ledger/ledger.hpp>
 #include <chipledger/part/part.hpp>
 #include <chipledger/path/plan.hpp>
@@ -152,9 +153,10 @@ struct Estimate {
 struct Options {
   std::string material{"Ti-6Al-4V"};
   std::vector<int> batches{1, 10, 25, 50, 100};
-  int cell_um{0};                         ///< 0: chosen from the smallest inside radius and cutter
-  bool priceDetails{true};                ///< re-plan without each detail
-  std::optional<std::string> onlyDetail;  ///< re-plan without this one alone
+  int cell_um{0};                            ///< 0: chosen from the smallest inside radius and cutter
+  std::size_t mostCells{field::kMostCells};  ///< of one grid: beyond it coarser cells, then a fault
+  bool priceDetails{true};                   ///< re-plan without each detail
+  std::optional<std::string> onlyDetail;     ///< re-plan without this one alone
   std::optional<std::string> answersFile;
   std::function<void(const std::string& step, int done, int of)> progress;  ///< may be empty
 };

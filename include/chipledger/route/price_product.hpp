@@ -20,7 +20,8 @@ struct RouteOptions {
   std::string variant;  ///< only this one; empty: all
   bool advice{};        ///< plan the parts without each detail: what they must earn, what to cut (slow)
   bool tornado{true};
-  int cell_um{};                                                            ///< 0: chosen
+  int cell_um{};  ///< 0: chosen
+  std::size_t mostCells{field::kMostCells};
   std::optional<Money> targetList;                                          ///< instead of the product's
   std::function<Result<part::Part>(const std::string& step)> read;          ///< how a STEP file is read
   std::function<void(const std::string& step, int done, int of)> progress;  ///< may be empty
