@@ -24,7 +24,6 @@ namespace chipledger::cli {
 namespace {
 
 constexpr std::size_t kLongestPath = 4096;
-constexpr double kBytesPerMb = 1024.0 * 1024.0;
 constexpr int kLimitExit = 5;
 
 std::array<char, kLongestPath> writing{};
@@ -73,6 +72,7 @@ void takeLimits(const Options& options) {
   timer.it_value.tv_usec = static_cast<suseconds_t>(1);
   ::setitimer(ITIMER_REAL, &timer, nullptr);
 #ifndef CHIPLEDGER_SHADOW_MEMORY  // the sanitizer's shadow alone is larger than any sensible limit
+  constexpr double kBytesPerMb = 1024.0 * 1024.0;
   rlimit memory{};
   if (::getrlimit(RLIMIT_AS, &memory) != 0) return;
   const auto asked = static_cast<rlim_t>(options.memoryLimit_mb * kBytesPerMb);
