@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include <toml++/toml.h>
+#include <cmath>
 #include <initializer_list>
 #include <optional>
 #include <set>
@@ -184,7 +185,7 @@ public:
     if (node.is_string()) {
       const std::string words = node.value<std::string>().value_or("");
       const auto v = evaluate(words, file_.let);
-      if (v) return *v;
+      if (v) return sane(node, key, *v);
       fail(node, fmt::format("{} = \"{}\" cannot be worked out: {}.", key, words, v.error()),
            "Check the expression and [let].");
       return std::nullopt;
@@ -193,13 +194,21 @@ public:
       fail(node, fmt::format("{} is not a number.", key), "Write a number, or an expression between quotation marks.");
       return std::nullopt;
     }
-    const double v = node.value<double>().value_or(0.0);
-    if (std::isfinite(v)) return v;
-    fail(node, fmt::format("{} is not a finite number.", key), "Write an ordinary number.");
-    return std::nullopt;
+    return sane(node, key, node.value<double>().value_or(0.0));
   }
 
 private:
+  static constexpr double kMost = 1e6;  // a kilometre in mm: contours of more have no countable corners
+
+  std::optional<double> sane(const toml::node& node, const std::string& key, double v) {
+    if (std::abs(v) <= kMost) return v;
+    fail(node,
+         std::isfinite(v) ? fmt::format("{} is {:.3g}, more than any chassis has.", key, v)
+                          : fmt::format("{} is not a finite number.", key),
+         "Write an ordinary number.");
+    return std::nullopt;
+  }
+
   static constexpr double kInch_mm = 25.4;
 
   std::pair<const toml::node*, double> findLength(const std::string& key) {

@@ -132,6 +132,9 @@ INSTANTIATE_TEST_SUITE_P(
                   kHead + "[[island]]\nname = \"i\"\nshape = \"polygon\"\n"
                           "corners_mm = [[0,0],[8,8],[8,0],[0,8]]\nheight_mm = 2\n",
                   "f.toml:11", "crosses itself"},
+        FaultCase{"AbsurdlyWideBore",
+                  kHead + "[[bore]]\nname = \"b\"\ncentre_mm = [0, 0]\ndiameter_mm = 77777777777771.65\n", "f.toml:14",
+                  "more than any chassis"},
         FaultCase{"CounterboreNarrowerThanItsBore",
                   kHead + "[[bore]]\nname = \"b\"\ncentre_mm = [0, 0]\ndiameter_mm = 4\n"
                           "counterbore_diameter_mm = 3\ncounterbore_depth_mm = 1\n",
