@@ -69,6 +69,14 @@ Result<Blank> chooseBlank(const Box3& partInPlateFrame, Volume partVolume, const
   const double thickness = chosen.step ? toMm(*chosen.step) : toMm(chosen.needed);
   const double roughed = 1 - toMm3(partVolume) / ((silhouette ? toMm2(*silhouette) : plan) * thickness);
   if (roughed > (silhouette ? rules.heavyFaceShare : rules.heavyShare)) chosen = fit(rules.skimHeavy);
+  if (!chosen.step && chosen.needed > kAssumedUpTo * rules.steps.back()) {
+    return fault(
+        FaultCode::Usage, "plate.steps",
+        fmt::format("The part needs a plate of {:.2f} mm (height {:.2f}, skim {:.2f} a side, {:.2f} for thin plate); "
+                    "the thickest listed is {:.2f} mm, and stock of more than twice that is not assumed.",
+                    toMm(chosen.needed), part.z, toMm(chosen.skim), toMm(chosen.under), toMm(rules.steps.back())),
+        "List a thicker plate in the shop file or make the part lower.");
+  }
   Blank blank;
   blank.listed = chosen.step != nullptr;
   blank.step = blank.listed ? *chosen.step : mm(std::ceil(toMm(chosen.needed) - kFitSlack));

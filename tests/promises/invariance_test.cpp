@@ -14,7 +14,7 @@ namespace chipledger {
 namespace {
 
 double planned(const std::string& sample, int cell_um, double shift) {
-  const auto part = part::readPart(test::sampleFolder() + "/" + sample);
+  const auto part = part::readPart(test::sampleFolder() + sample);
   if (!part) {
     ADD_FAILURE() << sentence(part.error());
     return 0.0;

@@ -11,12 +11,12 @@
 
 namespace chipledger::test {
 
-inline std::string sampleFolder() { return std::string(CHIPLEDGER_SOURCE_DIR) + "/step_samples"; }
+inline std::string sampleFolder() { return std::string(CHIPLEDGER_SOURCE_DIR) + "/step_samples/"; }
 
 /// The shop of the samples, read once.
 inline const shop::Shop& sampleShop() {
   static const shop::Shop shop = [] {
-    auto read = shop::loadShop(sampleFolder() + "/shop-medlar.toml");
+    auto read = shop::loadShop(sampleFolder() + "shop-medlar.toml");
     if (!read) ADD_FAILURE() << sentence(read.error());
     return read ? *read : shop::builtInShop();
   }();
@@ -43,7 +43,7 @@ inline Result<estimate::Estimate> estimateOf(const part::Part& part, const shop:
 
 inline Priced pricedSample(const std::string& name, int cell_um = 100) {
   Priced p;
-  auto part = part::readPart(sampleFolder() + "/" + name);
+  auto part = part::readPart(sampleFolder() + name);
   if (!part) {
     ADD_FAILURE() << name << ": " << sentence(part.error());
     return p;

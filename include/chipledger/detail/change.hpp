@@ -29,7 +29,7 @@ const char* word(Dimension dimension);
 
 /// Metal that must be left under a floor or above an opening for the part to hold together, mm.
 inline constexpr double kLeastFloor_mm = 0.05;
-inline constexpr int kFootSteps = 8;
+inline constexpr int kFootSteps = 4;
 
 /// A part as it stands: what was read, with the changes made so far.
 struct Standing {

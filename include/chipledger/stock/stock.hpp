@@ -29,6 +29,9 @@ struct PlateRules {
   std::string material;
 };
 
+/// Stock thicker than any listed is assumed up to this many times the thickest.
+inline constexpr double kAssumedUpTo = 2.0;
+
 struct Blank {
   std::string form{"plate"};
   Vec3 size_mm;                 ///< plate frame
@@ -58,7 +61,8 @@ Length underThicknessAt(Length step, Length plateAllowance);
 /// What the plate has over the part lies half above and half below it. Price = mass x price per kg x (1 + handling).
 /// When no step is thick enough, stock of the next whole millimetre is assumed at the price per kg of the thickest step
 /// listed; the blank says so (`listed`, Note "plate-not-listed") and nothing is left before a next plate.
-/// Fails: Usage when there are no steps or they do not rise.
+/// Fails: Usage when there are no steps or they do not rise, or when more than kAssumedUpTo of the thickest is needed:
+/// such a part is no plate, and its price would rest on a guess.
 Result<Blank> chooseBlank(const Box3& partInPlateFrame, Volume partVolume, const PlateRules& rules,
                           std::optional<Area> silhouette = std::nullopt);
 
