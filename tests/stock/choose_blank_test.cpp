@@ -96,6 +96,14 @@ TEST(ChooseBlank, PartLiesInTheMiddleOfTheBlank) {
   EXPECT_NEAR(toUnits(blank->price), 0.0934 * 75 * 1.15, 0.01);
 }
 
+// But no further than twice the thickest: that is no plate any more.
+TEST(ChooseBlank, RefusesMoreThanTwiceTheThickest) {
+  EXPECT_TRUE(blankOf(24.5, 2).has_value());
+  const auto block = blankOf(25.4, 2);
+  ASSERT_FALSE(block.has_value());
+  EXPECT_EQ(block.error().code, FaultCode::Usage);
+}
+
 // A part thicker than any plate listed is priced all the same, on stock that is assumed in sight.
 TEST(ChooseBlank, AssumesStockThickerThanAnyListed) {
   const auto blank = blankOf(14, 2);
