@@ -98,7 +98,7 @@ TEST(ChooseBlank, PartLiesInTheMiddleOfTheBlank) {
 
 // But no further than twice the thickest: that is no plate any more.
 TEST(ChooseBlank, RefusesMoreThanTwiceTheThickest) {
-  EXPECT_TRUE(blankOf(24.5, 2).has_value());
+  EXPECT_TRUE(blankOf(24, 2).has_value());
   const auto block = blankOf(25.4, 2);
   ASSERT_FALSE(block.has_value());
   EXPECT_EQ(block.error().code, FaultCode::Usage);
