@@ -152,5 +152,98 @@ TEST(Threads, WithoutACutterAreLeftOutAndSaid) {
   }));
 }
 
+// A thread's hole as planned when its table is `table`: nothing else of the shop changes.
+HolePlan holeOf(const cutting::ThreadRow& row, const cutting::ThreadTable& table) {
+  test::PlatePart part(test::roundedRectangle({0, 0}, {30, 20}, 3), 4.0, 4.0);
+  const int hole = part.bore({10, 10}, row.tapDrill_mm, detail::Side::Outer);
+  part.finish();
+  cutting::CuttingTables tables = cutting::builtInTables();
+  tables.threads = table;
+  const field::SetupView view = part.view(1);
+  const cutting::Material material = *cutting::findMaterial(tables, "Ti-6Al-4V");
+  Work work;
+  work.details = &part.details;
+  work.view = &view;
+  work.setup = &part.plan.setups[1];
+  work.served = {hole};
+  work.holes = {{hole, false, row.name}};
+  work.tables = &tables;
+  work.crib = cutting::builtInTables().crib;
+  work.material = &material;
+  work.moneyPerMachineMinute = 1.0;
+  const std::vector<HolePlan> plans = planHoles(work);
+  if (plans.empty()) return {};
+  HolePlan plan = plans.front();
+  // The crib of `work` ends here: what is kept are the same cutters of the built-in one.
+  const auto kept = [](const cutting::Cutter*& cutter) {
+    if (cutter == nullptr) return;
+    const std::vector<cutting::Cutter>& crib = cutting::builtInTables().crib;
+    cutter = &*std::find_if(crib.begin(), crib.end(), [&](const cutting::Cutter& c) { return c.id == cutter->id; });
+  };
+  kept(plan.drill);
+  kept(plan.tap);
+  kept(plan.threadMill);
+  return plan;
+}
+
+// No value of a thread's row is dead: each decides which drill, tap or mill its hole gets, or which bores ask for it.
+TEST(ThreadTable, EveryValueOfEveryRowDecides) {
+  const cutting::ThreadTable& known = cutting::builtInThreads();
+  for (std::size_t i = 0; i < known.size(); ++i) {
+    const cutting::ThreadRow& row = known[i];
+    SCOPED_TRACE(row.name);
+    const auto with = [&](auto change) {
+      cutting::ThreadTable table = known;
+      change(table[i]);
+      return table;
+    };
+    // Which bores ask whether they are this thread: each end of the range by each column that may set it.
+    const auto asks = [&](const cutting::ThreadTable& table, double bore) {
+      const auto found = cutting::threadsForBore(table, bore);
+      return std::any_of(found.begin(), found.end(), [&](const auto* r) { return r->name == row.name; });
+    };
+    EXPECT_TRUE(asks(known, row.tapDrill_mm));
+    const double beyond = 0.5 * (row.nominal_mm + std::max(row.minorMax_mm, row.looseDrill_mm));
+    EXPECT_FALSE(asks(known, beyond));
+    EXPECT_TRUE(asks(with([&](cutting::ThreadRow& r) { r.tapDrill_mm = beyond; }), beyond));
+    EXPECT_TRUE(asks(with([&](cutting::ThreadRow& r) { r.minorMax_mm = beyond; }), beyond));
+    EXPECT_TRUE(asks(with([&](cutting::ThreadRow& r) { r.looseDrill_mm = beyond; }), beyond));
+    const double below = row.minor_mm - 0.1;
+    EXPECT_FALSE(asks(known, below));
+    EXPECT_TRUE(asks(with([&](cutting::ThreadRow& r) { r.minor_mm = below; }), below));
+
+    const std::vector<cutting::Cutter>& crib = cutting::builtInTables().crib;
+    const bool inCrib = std::any_of(crib.begin(), crib.end(), [&](const cutting::Cutter& c) {
+      return c.kind == cutting::CutterKind::Tap && std::abs(toMm(c.diameter) - row.nominal_mm) < 1e-9;
+    });
+    if (!inCrib) continue;  // such a thread is asked about, and left out until the shop has a tap
+    const HolePlan plan = holeOf(row, known);
+    ASSERT_NE(plan.drill, nullptr);
+    const double drill = toMm(plan.drill->diameter);
+    constexpr double kFit = 0.021;
+    EXPECT_GE(drill, row.minor_mm - kFit);
+    EXPECT_LE(drill, std::max(row.minorMax_mm, row.looseDrill_mm) + kFit);
+    ASSERT_NE(plan.tap, nullptr);
+    EXPECT_NEAR(toMm(plan.tap->diameter), row.nominal_mm, 1e-9);
+    EXPECT_EQ(plan.nominal_mm, row.nominal_mm);
+
+    // No tap of another nominal size; the mill follows the pitch alone.
+    EXPECT_EQ(holeOf(row, with([](cutting::ThreadRow& r) { r.nominal_mm *= 1.1; })).tap, nullptr);
+    if (plan.threadMill != nullptr) {
+      EXPECT_EQ(holeOf(row, with([](cutting::ThreadRow& r) { r.pitch_mm *= 1.1; })).threadMill, nullptr);
+    }
+    // A larger drill asked for is never answered by a smaller one, and the two ends of the range by different ones.
+    const HolePlan tight = holeOf(row, with([](cutting::ThreadRow& r) { r.looseDrill_mm = r.minor_mm; }));
+    const HolePlan loose = holeOf(row, with([](cutting::ThreadRow& r) { r.looseDrill_mm = 1.1 * r.minorMax_mm; }));
+    ASSERT_NE(tight.drill, nullptr);
+    ASSERT_NE(loose.drill, nullptr);
+    EXPECT_LE(tight.drill->diameter, plan.drill->diameter);
+    EXPECT_LT(tight.drill->diameter, loose.drill->diameter);
+    // A drill below the minor diameter is not taken.
+    const HolePlan above = holeOf(row, with([&](cutting::ThreadRow& r) { r.minor_mm = drill + 0.15; }));
+    EXPECT_TRUE(above.drill == nullptr || above.drill->diameter != plan.drill->diameter);
+  }
+}
+
 }  // namespace
 }  // namespace chipledger::path
