@@ -14,6 +14,12 @@ if(CHIPLEDGER_SANITIZE)
   add_link_options(-fsanitize=address,undefined)
 endif()
 
+if(CHIPLEDGER_SANITIZE_THREADS)  # plain threads in place of the task library, which is not built for it
+  add_compile_options(-fsanitize=thread -fno-omit-frame-pointer)
+  add_link_options(-fsanitize=thread)
+  add_compile_definitions(CHIPLEDGER_PLAIN_THREADS)
+endif()
+
 if(CHIPLEDGER_BUILD_FUZZ)  # clang only; the targets of tests/fuzz link the fuzzer itself
   add_compile_options(-fsanitize=fuzzer-no-link,address,undefined -fno-omit-frame-pointer -fno-sanitize-recover=undefined -g1)
   add_link_options(-fsanitize=address,undefined)

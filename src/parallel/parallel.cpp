@@ -1,30 +1,21 @@
 #include <chipledger/parallel/parallel.hpp>
 
-#include <oneapi/tbb/blocked_range.h>
-#include <oneapi/tbb/global_control.h>
-#include <oneapi/tbb/info.h>
-#include <oneapi/tbb/parallel_for.h>
-
 #include <algorithm>
-#include <memory>
 #include <vector>
+
+#include "parallel/scheduler.hpp"
 
 namespace chipledger {
 namespace {
-std::unique_ptr<tbb::global_control> control;
 int chosen = 0;
 }  // namespace
 
 void setThreads(int threads) {
   chosen = std::max(0, threads);
-  control.reset();
-  if (chosen > 0) {
-    control = std::make_unique<tbb::global_control>(tbb::global_control::max_allowed_parallelism,
-                                                    static_cast<std::size_t>(chosen));
-  }
+  parallel::limitThreads(chosen);
 }
 
-int threads() { return chosen > 0 ? chosen : tbb::info::default_concurrency(); }
+int threads() { return chosen > 0 ? chosen : parallel::machineThreads(); }
 
 void forEachRange(std::size_t count, std::size_t grain, const std::function<void(std::size_t, std::size_t)>& body) {
   if (count == 0) return;
@@ -34,8 +25,7 @@ void forEachRange(std::size_t count, std::size_t grain, const std::function<void
     for (std::size_t p = 0; p < pieces; ++p) body(p * grain, std::min(count, (p + 1) * grain));
     return;
   }
-  tbb::parallel_for(std::size_t{0}, pieces,
-                    [&](std::size_t p) { body(p * grain, std::min(count, (p + 1) * grain)); });
+  parallel::runPieces(pieces, [&](std::size_t p) { body(p * grain, std::min(count, (p + 1) * grain)); });
 }
 
 void forEachTask(std::size_t count, const std::function<void(std::size_t)>& body) {
