@@ -1,7 +1,9 @@
+#include <chipledger/parallel/parallel.hpp>
 #include <chipledger/path/plan.hpp>
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "path/planner.hpp"
 
@@ -85,7 +87,16 @@ Result<SetupPlan> planSetup(const Work& work, field::StockBlock& stock) {
   for (const HolePlan& h : holes) drilled.push_back(h.spot.detail);
   const Frame plateToSetup = side ? Frame{} : work.view->plateToSetup();
   const field::GridSpec spec = field::gridInSetup(stock.top.spec, plateToSetup);
-  field::Solid::View seen = work.view->view(spec);
+  // The cells and the chart, beside each other: both only look at the part.
+  field::Solid::View seen;
+  std::optional<Chart> charted;
+  forEachTask(2, [&](std::size_t task) {
+    if (task == 0)
+      charted = Chart::of(work, drilled, fillsOf(holes, side));
+    else
+      seen = work.view->view(spec);
+  });
+  Chart chart = std::move(*charted);
   field::Aim aim;
   aim.target = std::move(seen.height);
   aim.detail = std::move(seen.face);
@@ -108,7 +119,6 @@ Result<SetupPlan> planSetup(const Work& work, field::StockBlock& stock) {
     paint(disc(h.spot.centre, 0.5 * toMm(h.drill->diameter) + aim.target.spec.cell()), aim.target, bottom,
           [](std::size_t) { return true; });
   }
-  Chart chart = Chart::of(work, drilled, fillsOf(holes, side));
   if (side) {
     const StandingStock standing(stock.top);
     chart.keepFloors([&](double z) { return standing.above(z + kStandsOver_mm); });

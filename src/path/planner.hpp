@@ -80,7 +80,8 @@ private:
   std::optional<Candidate> candidate(const cutting::Cutter& cutter, double deepest_mm);
   void narrowWith(std::size_t index);
   std::vector<Pass> loopsInstead(const Pass& middle, const Region& keepOut, const Mill& m, double top_mm) const;
-  void floorWith(const FloorLevel& floor, bool top);
+  struct FloorJob;
+  void addFloorJobs(const FloorLevel& floor, std::vector<FloorJob>& jobs);
   void wallsOf(const std::vector<Foot>& feet, ThinWork thin);
   Style style(bool engaged, const Mill& mill, double top_mm) const;
   /// Conditions, kept once chosen. `reach_mm`: tip to the top of what stands beside it; 0: as deep as the cut.

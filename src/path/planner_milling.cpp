@@ -133,7 +133,18 @@ void Planner::clear(const Mill& m, const std::vector<const cutting::Cutter*>& be
   }
 }
 
-void Planner::floorWith(const FloorLevel& floor, bool top) {
+// One floor by one cutter: what it clears is worked out before anything is walked.
+struct Planner::FloorJob {
+  const FloorLevel* floor{};
+  FloorTask task;
+  Mill mill;
+  Region metal;                ///< all that the floor's cutters clear together
+  std::vector<Before> before;  ///< cutters of the same floor that go first
+  bool first{};
+  std::vector<Pass> layer;
+};
+
+void Planner::addFloorJobs(const FloorLevel& floor, std::vector<FloorJob>& jobs) {
   const RoughSite s = site();
   FloorTask task;
   task.z_mm = floor.z_mm;
@@ -156,37 +167,45 @@ void Planner::floorWith(const FloorLevel& floor, bool top) {
   const double left = floorLeft(work_, floor.region, floor.z_mm);
   const double reach = topBeside(floor.region, floor.z_mm) - floor.z_mm;
   std::vector<Before> before;
-  const Region alone = task.obstacle;
+  const Region& alone = chart_.obstacle(floor.z_mm);
   for (const cutting::Cutter* c : mills) {
     task.obstacle = alone.empty() ? alone : standing(*c, floor.z_mm);
     const std::optional<Mill> m = mill(*c, cutting::CutKind::Floor, task.passDepth_mm, reach, {.floor_mm = left});
     if (!m) continue;
     task.radius_mm = m->radius();
     task.step_mm = toMm(m->conditions.radialStep);
-    task.floor = restFor(metal, task.obstacle, task.wallAllowance_mm, fit(), task.radius_mm, before);
+    jobs.push_back({&floor, task, *m, metal, before, before.empty(), {}});
     before.push_back({task.radius_mm, alone.empty() ? &alone : &standing(*c, floor.z_mm)});
-    if (task.floor.empty()) continue;
-    start(top ? OperationKind::IslandTop : OperationKind::Floor, *m, style(false, *m, task.from_mm),
-          before.size() == 1 ? "widest step that reaches this floor" : "corners the larger cutter leaves");
-    if (!task.obstacle.empty())
-      walk_.keepOutOf(keepOutOf(task.obstacle, task.radius_mm, task.wallAllowance_mm, fit()), kRoughGuard_mm);
-    const int layers = floorPasses(task);
-    const std::vector<Pass> layer = floorLayer(task, task.z_mm);
-    double above = task.from_mm;
-    for (int i = 1; i <= layers; ++i) {
-      const double z = i == layers ? task.z_mm : task.from_mm - (task.from_mm - task.z_mm) * i / layers;
-      walk_.setTop(above);
-      walk_.follow(atHeight(layer, z));
-      above = z;
-    }
-    finish();
   }
 }
 
 void Planner::floors(bool tops) {
+  std::vector<FloorJob> jobs;
   for (auto floor = chart_.floors().rbegin(); floor != chart_.floors().rend(); ++floor) {
     if (skimmed_ && floor->z_mm >= chart_.high() - kAboveLevel_mm) continue;
-    if (isTop(*floor) == tops) floorWith(*floor, tops);
+    if (isTop(*floor) == tops) addFloorJobs(*floor, jobs);
+  }
+  forEachTask(jobs.size(), [&](std::size_t i) {
+    FloorTask& task = jobs[i].task;
+    task.floor = restFor(jobs[i].metal, task.obstacle, task.wallAllowance_mm, fit(), task.radius_mm, jobs[i].before);
+    if (!task.floor.empty()) jobs[i].layer = floorLayer(task, task.z_mm);
+  });
+  for (const FloorJob& job : jobs) {
+    const FloorTask& task = job.task;
+    if (task.floor.empty()) continue;
+    start(tops ? OperationKind::IslandTop : OperationKind::Floor, job.mill, style(false, job.mill, task.from_mm),
+          job.first ? "widest step that reaches this floor" : "corners the larger cutter leaves");
+    if (!task.obstacle.empty())
+      walk_.keepOutOf(keepOutOf(task.obstacle, task.radius_mm, task.wallAllowance_mm, fit()), kRoughGuard_mm);
+    const int layers = floorPasses(task);
+    double above = task.from_mm;
+    for (int i = 1; i <= layers; ++i) {
+      const double z = i == layers ? task.z_mm : task.from_mm - (task.from_mm - task.z_mm) * i / layers;
+      walk_.setTop(above);
+      walk_.follow(atHeight(job.layer, z));
+      above = z;
+    }
+    finish();
   }
 }
 
