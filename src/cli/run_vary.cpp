@@ -85,8 +85,7 @@ int runVary(const Options& options) {
   // One batch is enough for a curve: the shop's nearest to 50, unless others are asked for.
   if (options.batches.empty()) asked->batches = {nearestToUsual(asked->batches)};
   Progress progress(options.quiet);
-  progress.show("reading " + options.part, 0, 0);
-  const auto part = part::readPart(options.part, readLimits(options));
+  const auto part = read(options, progress);
   if (!part) return failed(part.error());
   const auto bodies = chosenBodies(*part, options.body);
   if (!bodies) return failed(bodies.error());

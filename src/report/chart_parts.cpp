@@ -7,7 +7,7 @@
 namespace chipledger::report {
 
 std::string chartHead(double height, const std::string& label, double width) {
-  return "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" class=\"chart\"" + attribute("aria-label", label) +
+  return "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"group\" class=\"chart\"" + attribute("aria-label", label) +
          attribute("viewBox", "0 0 " + coordinate(width) + " " + coordinate(height)) +
          attribute("font-size", kChartFont) + " font-family=\"sans-serif\" fill=\"#111\">\n";
 }
@@ -25,6 +25,16 @@ std::string chartBar(double x, double y, double width, double height, const std:
 
 std::string chartStroke(const std::string& d, const std::string& more) {
   return "<path fill=\"none\" stroke=\"#111\"" + attribute("d", d) + " " + more + "/>\n";
+}
+
+std::string chartLink(const std::string& anchor, const std::string& marks) {
+  return "<a" + attribute("href", "#" + anchor) + ">" + marks + "</a>\n";
+}
+
+std::string chartPoint(double x, double y, double radius, const std::string& title) {
+  const std::string at = attribute("cx", x) + attribute("cy", y);
+  return "<circle" + attribute("r", radius) + at + "/><circle r=\"9\" fill-opacity=\"0\"" + at + "><title>" +
+         escaped(title) + "</title></circle>";
 }
 
 double nameRoom(std::size_t longest) {

@@ -3,6 +3,7 @@
 #include <chipledger/report/number.hpp>
 #include <chipledger/report/wording.hpp>
 
+#include "report/anchors.hpp"
 #include "report/chart_parts.hpp"
 
 #include <algorithm>
@@ -112,11 +113,12 @@ std::string batchChart(const Estimate& e) {
     band += step + coordinate(px) + " " + coordinate(y(toUnits(b.high)));
     back = "L" + coordinate(px) + " " + coordinate(y(toUnits(b.low))) + back;
     likely += step + coordinate(px) + " " + coordinate(py);
-    marks += "<circle r=\"3.5\"" + attribute("cx", px) + attribute("cy", py) + "><title>" +
-             escaped(countedText(e, b.size) + ": " + moneyText(b.perPiece) + " " + e.currency + ", " +
-                     moneyText(b.low) + " to " + moneyText(b.high)) +
-             "</title></circle>\n" + chartText(px + 6, py - 7, moneyRounded(b.perPiece), " font-weight=\"bold\"") +
-             chartText(px, kHeight - 14, std::to_string(b.size), " text-anchor=\"middle\"");
+    marks += chartLink(priceAnchor(i, "each"),
+                       chartPoint(px, py, 3.5,
+                                  countedText(e, b.size) + ": " + moneyText(b.perPiece) + " " + e.currency + ", " +
+                                      moneyText(b.low) + " to " + moneyText(b.high)) +
+                           chartText(px + 6, py - 7, moneyRounded(b.perPiece), " font-weight=\"bold\"")) +
+             chartText(px, kHeight - 14, std::to_string(b.size), " class=\"scale\" text-anchor=\"middle\"");
   }
   return chartHead(kHeight, "Price of a piece by batch") + "<path fill=\"#e4e0d8\"" +
          attribute("d", band + back + "Z") + "><title>low to high</title></path>\n" +
@@ -130,16 +132,17 @@ std::string batchChart(const Estimate& e) {
 
 std::string detailChart(const Estimate& e) {
   struct Row {
-    std::string name, mark;
+    std::string name, mark, opens;
     const estimate::Difference* difference;
   };
   const std::size_t batch = referenceBatch(e);
   std::vector<Row> rows;
-  for (const estimate::GroupPrice& g : e.groups) rows.push_back({g.name, "", differenceAt(g.withMinusWithout, batch)});
+  for (std::size_t g = 0; g < e.groups.size(); ++g)
+    rows.push_back({e.groups[g].name, "", groupAnchor(g), differenceAt(e.groups[g].withMinusWithout, batch)});
   for (const std::size_t i : dearestFirst(e)) {
     const estimate::DetailPrice& p = e.detailPrices[i];
     rows.push_back({e.details.list[static_cast<std::size_t>(p.detail)].name,
-                    attribute("data-d", std::to_string(p.detail)), differenceAt(p, batch)});
+                    attribute("data-d", std::to_string(p.detail)), detailAnchor(p.detail), differenceAt(p, batch)});
   }
   rows.erase(std::remove_if(rows.begin(), rows.end(), [](const Row& row) { return row.difference == nullptr; }),
              rows.end());
@@ -171,7 +174,8 @@ std::string detailChart(const Estimate& e) {
       (width >= 0 ? up : down) += width;
       if (width != 0) out += lineBar(from, y, std::abs(width), kChartRow - 8, ledger::kLines[l], title);
     }
-    out += chartText(up + 6, y + 15, moneyText(row.difference->money), " font-weight=\"bold\"") + "</g>\n";
+    out += chartLink(row.opens, chartText(up + 6, y + 15, moneyText(row.difference->money), " font-weight=\"bold\"")) +
+           "</g>\n";
     y += kChartRow;
   }
   out += chartStroke("M" + coordinate(zero) + " 0V" + coordinate(y - 4), "stroke-width=\"1\"");
@@ -180,18 +184,20 @@ std::string detailChart(const Estimate& e) {
 
 std::string thicknessChart(const Estimate& e) {
   const double step = toMm(e.blank.step), needed = toMm(e.blank.needed), skim = toMm(e.blank.skimPerSide),
-               part = e.size_mm.z;
+               part = e.size_mm.z, thin = needed - part - 2 * skim;
   if (step <= 0 || part <= 0) return "";
   struct Piece {
     const char* name;
     double mm;
     const char* fill;
+    const char* opens;
   };
-  const Piece pieces[] = {{"skim, back", skim, "#cfcac0"},
-                          {"finished part", part, "#8f8676"},
-                          {"skim, outer", skim, "#cfcac0"},
-                          {"for thin plate", std::max(0.0, needed - part - 2 * skim), "#e9e5dc"},
-                          {"left before the next plate", std::max(0.0, toMm(e.blank.leftBeforeNextStep)), "#ffffff"}};
+  const Piece pieces[] = {
+      {"skim, back", skim, "#cfcac0", "skim"},
+      {"finished part", part, "#8f8676", "part"},
+      {"skim, outer", skim, "#cfcac0", "skim"},
+      {"for thin plate", thin > kNoThickness ? thin : 0, "#e9e5dc", "thin"},
+      {"left before the next plate", std::max(0.0, toMm(e.blank.leftBeforeNextStep)), "#ffffff", "left"}};
   const double perMm = (kChartWidth - 40) / std::max(step, needed + pieces[4].mm);
   std::string out;
   double x = 10, words = 62;
@@ -202,14 +208,16 @@ std::string thicknessChart(const Estimate& e) {
            " height=\"30\"" + attribute("fill", piece.fill) + "/>\n" +
            chartStroke("M" + coordinate(x + width / 2) + " 38V" + coordinate(words - 10), "stroke-width=\"0.7\"");
     const bool toTheLeft = x + width / 2 > kChartWidth * 0.6;
-    out +=
-        chartText(x + width / 2 + (toTheLeft ? -4 : 4), words,
-                  std::string(piece.name) + " " + trimmed(piece.mm) + " mm", toTheLeft ? " text-anchor=\"end\"" : "");
+    out += chartLink(thicknessAnchor(piece.opens), chartText(x + width / 2 + (toTheLeft ? -4 : 4), words,
+                                                             std::string(piece.name) + " " + trimmed(piece.mm) + " mm",
+                                                             toTheLeft ? " text-anchor=\"end\"" : ""));
     words += 19;
     x += width;
   }
   return chartHead(words + 2, "How the plate thickness is used") + out +
-         chartText(10, words - 4, trimmed(step) + " mm plate", " font-weight=\"bold\"") + "</svg>\n";
+         chartLink(thicknessAnchor("plate"),
+                   chartText(10, words - 4, trimmed(step) + " mm plate", " font-weight=\"bold\"")) +
+         "</svg>\n";
 }
 
 std::string doubtChart(const Estimate& e) {
@@ -227,16 +235,19 @@ std::string doubtChart(const Estimate& e) {
   const auto x = [&](double v) { return left + (v - lowest) * perUnit; };
   std::string out;
   double y = 22;
-  for (const estimate::Doubt& d : e.doubts) {
+  for (std::size_t i = 0; i < e.doubts.size(); ++i) {
+    const estimate::Doubt& d = e.doubts[i];
     const double a = std::min(toUnits(d.low), toUnits(d.high)), b = std::max(toUnits(d.low), toUnits(d.high));
     out += chartText(left - 66, y + 14, d.name, " text-anchor=\"end\"") +
            chartBar(x(a), y, (b - a) * perUnit, kChartRow - 8, "#b9ae98", d.name + ", " + d.range) +
-           chartText(x(a) - 5, y + 14, fixed(a, 1), " text-anchor=\"end\" font-size=\"12\"") +
-           chartText(x(b) + 5, y + 14, fixed(b, 1), " font-size=\"12\"");
+           chartLink(doubtAnchor(i, d.low <= d.high),
+                     chartText(x(a) - 5, y + 14, fixed(a, 1), " text-anchor=\"end\" font-size=\"12\"")) +
+           chartLink(doubtAnchor(i, d.low > d.high), chartText(x(b) + 5, y + 14, fixed(b, 1), " font-size=\"12\""));
     y += kChartRow;
   }
   out += chartStroke("M" + coordinate(x(likely)) + " 16V" + coordinate(y - 4), "stroke-width=\"1.6\"") +
-         chartText(x(likely), 12, fixed(likely, 2) + " likely", " text-anchor=\"middle\" font-weight=\"bold\"");
+         chartLink(priceAnchor(referenceBatch(e), "each"), chartText(x(likely), 12, fixed(likely, 2) + " likely",
+                                                                     " text-anchor=\"middle\" font-weight=\"bold\""));
   return chartHead(y + 2, "How far the price moves with each doubt") + out + "</svg>\n";
 }
 

@@ -3,7 +3,10 @@
 #include <chipledger/report/number.hpp>
 #include <chipledger/report/visible_edges.hpp>
 
+#include "report/anchors.hpp"
+#include "report/chart_parts.hpp"
 #include "report/plan_tint.hpp"
+#include "report/sheet_parts.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -73,8 +76,9 @@ std::string figure(const estimate::Estimate& e, const part::Body& body, const es
       cells += "<path" + attribute("fill", tintColour(static_cast<int>(s))) + attribute("d", d) + "><title>from " +
                trimmed(steps[s], 3) + " min/cm\u00b2</title></path>\n";
   }
-  return "<figure><figcaption>" + escaped(setup.setup.name) + ", " + minutesText(setup.machine.likely) +
-         " min</figcaption><svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\"" +
+  return "<figure><figcaption>" + escaped(setup.setup.name) + ", " +
+         chartLink(setupAnchor(static_cast<std::size_t>(map.setup)), minutesText(setup.machine.likely) + " min") +
+         "</figcaption><svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\"" +
          attribute("aria-label", "Minutes on the part, setup " + setup.setup.name) +
          attribute("viewBox", coordinate(map.x0) + " " + coordinate(-(map.y0 + tall)) + " " + coordinate(wide) + " " +
                                   coordinate(tall)) +
@@ -127,7 +131,9 @@ std::string minutesCharts(const estimate::Estimate& e, const part::Body& body,
                "<li><svg viewBox=\"0 0 22 12\" aria-hidden=\"true\"><rect width=\"22\" height=\"12\" "
                "stroke=\"#111\" fill=\"") +
            tintColour(static_cast<int>(s)) + "\"/></svg>" + trimmed(steps[s], 3) + "</li>";
-  key += "<li>at most " + trimmed(most, 1) + "</li>";
+  key += "<li>at most " +
+         opened(trimmed(most, 1), "The hottest cell of the maps: likely minutes of the moves over it, by its area.") +
+         "</li>";
   return "<h3>Where the minutes go</h3>\n<div class=\"maps\">" + figures + "</div>\n" + key +
          "</ul>\n<p class=\"note\">The likely time of every move, laid along its path and over the width of its "
          "cutter. "

@@ -7,6 +7,7 @@
 #include <chipledger/report/sections.hpp>
 #include <chipledger/report/wording.hpp>
 
+#include "report/anchors.hpp"
 #include "report/chart_parts.hpp"
 #include "report/formula.hpp"
 #include "report/page.hpp"
@@ -28,9 +29,9 @@ std::string mark(std::size_t i) {
   return i < kLetters ? std::string(1, static_cast<char>('A' + i)) : std::to_string(i + 1);
 }
 
-std::string priceOpened(const Estimate& e, std::size_t b) {
+std::string priceOpened(const Estimate& e, std::size_t b, const std::string& name = "") {
   return openedMarkup(moneyText(e.batches[b].perPiece),
-                      "<p>The lines of its price, added up exactly.</p>" + lineByLine(factsOf(e, b)));
+                      "<p>The lines of its price, added up exactly.</p>" + lineByLine(factsOf(e, b)), name);
 }
 
 // The difference of two prices: both prices, and the difference line by line.
@@ -71,7 +72,8 @@ std::string sideBySide(const std::vector<Estimate>& variants, const compare::Com
                                    machineOpened(e)};
     for (std::size_t b = 0; b < e.batches.size(); ++b) {
       const bool best = b < comparison.cheapest.size() && comparison.cheapest[b] == v;
-      cells.push_back(best ? "<strong>" + priceOpened(e, b) + "</strong>" : priceOpened(e, b));
+      const std::string price = priceOpened(e, b, variantAnchor(v, b));
+      cells.push_back(best ? "<strong>" + price + "</strong>" : price);
     }
     table.row(cells);
   }
@@ -124,6 +126,47 @@ std::string detailChanges(const std::vector<Estimate>& variants, const compare::
   return table.markup();
 }
 
+struct Group {
+  std::string name;
+  std::optional<detail::DetailKind> kind;  ///< of all its details; none where they are of several
+};
+
+// Its price in one variant; where there is only one of the kind, there is no group and the detail stands for it.
+std::string groupCell(const Estimate& e, const Group& group, std::size_t batch) {
+  for (const estimate::GroupPrice& g : e.groups)
+    if (g.name == group.name) return differenceCell(e, differenceAt(g.withMinusWithout, batch), g.why);
+  for (const estimate::DetailPrice& p : e.detailPrices)
+    if (group.kind && e.details.list[static_cast<std::size_t>(p.detail)].kind == *group.kind)
+      return differenceCell(e, differenceAt(p, batch), p.why);
+  return "\u2013";
+}
+
+// What belongs together, in every variant that has it.
+std::string together(const std::vector<Estimate>& variants, std::size_t batch) {
+  std::vector<Group> groups;
+  for (const Estimate& e : variants)
+    for (const estimate::GroupPrice& g : e.groups) {
+      const bool known = std::any_of(groups.begin(), groups.end(), [&](const Group& k) { return k.name == g.name; });
+      if (known || g.details.empty() || differenceAt(g.withMinusWithout, batch) == nullptr) continue;
+      const auto kindOf = [&](int d) { return e.details.list[static_cast<std::size_t>(d)].kind; };
+      const bool alike = g.name.starts_with("all ") && std::all_of(g.details.begin(), g.details.end(), [&](int d) {
+                           return kindOf(d) == kindOf(g.details.front());
+                         });
+      groups.push_back({g.name, alike ? std::optional(kindOf(g.details.front())) : std::nullopt});
+    }
+  if (groups.empty()) return "";
+  const Estimate& first = variants.front();
+  std::vector<HtmlTable::Head> heads{{"together", ""}};
+  for (std::size_t v = 0; v < variants.size(); ++v) heads.push_back({"in " + mark(v), first.currency});
+  HtmlTable table("Together, with minus without, at " + countedText(first, first.batches[batch].size), heads);
+  for (const Group& group : groups) {
+    std::vector<std::string> cells{escaped(group.name)};
+    for (const Estimate& e : variants) cells.push_back(groupCell(e, group, batch));
+    table.row(cells);
+  }
+  return table.markup();
+}
+
 std::string changes(const std::vector<Estimate>& variants, const compare::Against& a) {
   std::string out = "<h3>" + mark(a.variant) + " against A: " + escaped(partTitle(variants[a.variant])) + "</h3>\n";
   if (a.sameGeometry) out += "<p class=\"note\">The two files hold the same part.</p>\n";
@@ -141,7 +184,7 @@ std::string changes(const std::vector<Estimate>& variants, const compare::Agains
   for (std::size_t b = 0; b < a.differences.size() && b < e.batches.size(); ++b)
     each += (b == 0 ? "" : ", ") + differenceOpened(variants, a.variant, b, a.differences[b]) + " at " +
             std::to_string(a.differences[b].size);
-  return out + "<p class=\"note\">A piece: <strong>" + each + "</strong> " + escaped(e.currency) + ".</p>\n" +
+  return out + "<div class=\"note\">A piece: <strong>" + each + "</strong> " + escaped(e.currency) + ".</div>\n" +
          lines.markup();
 }
 
@@ -297,7 +340,8 @@ std::string columnsChart(const std::vector<Estimate>& variants) {
     out += chartStroke("M" + shortest(left + toUnits(b.low) * perUnit) + " " + shortest(y + 9) + "H" +
                            shortest(left + toUnits(b.high) * perUnit),
                        "stroke-width=\"1.4\"") +
-           chartText(left + toUnits(b.high) * perUnit + 6, y + 15, moneyRounded(b.perPiece), " font-weight=\"bold\"");
+           chartLink(variantAnchor(v, batch), chartText(left + toUnits(b.high) * perUnit + 6, y + 15,
+                                                        moneyRounded(b.perPiece), " font-weight=\"bold\""));
     y += kChartRow;
   }
   return chartHead(y + 26, "Price of a piece of each variant, by line") + out + lineKey(y + 6) + "</svg>\n";
@@ -318,7 +362,7 @@ std::string compareHtml(const std::vector<Estimate>& variants, const compare::Co
   if (!options.shop.empty()) page.foot.push_back("shop " + options.shop);
   page.main = "<div class=\"first\">\n<div>\n" + answers(variants, comparison, batch) +
               "</div>\n<section>\n<h2>Side by side</h2>\n" + columnsChart(variants) + sideBySide(variants, comparison) +
-              "</section>\n</div>\n";
+              together(variants, batch) + "</section>\n</div>\n";
   std::string drawn;
   for (std::size_t v = 0; v < variants.size() && v < bodies.size(); ++v)
     drawn += "<figure><figcaption>" + mark(v) + " " + escaped(partTitle(variants[v])) + "</figcaption>" +

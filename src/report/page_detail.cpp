@@ -7,6 +7,7 @@
 #include <chipledger/report/solid_view.hpp>
 #include <chipledger/report/wording.hpp>
 
+#include "report/anchors.hpp"
 #include "report/formula.hpp"
 #include "report/page.hpp"
 #include "report/sheet_parts.hpp"
@@ -67,6 +68,32 @@ std::string together(const Estimate& e, std::size_t index) {
              "</span><b>" + differenceCell(e, d, g.why) + "</b></li>";
   }
   return out.empty() ? "" : "<ul>" + out + "</ul>";
+}
+
+// All details beside it, dearest first: the figures of the bars.
+std::string besideOthers(const Estimate& e) {
+  const std::size_t batch = referenceBatch(e);
+  struct Row {
+    std::string name, marks, anchor, why;
+    const estimate::Difference* price;
+  };
+  std::vector<Row> rows;
+  for (const std::size_t g : groupsDearestFirst(e))
+    rows.push_back({e.groups[g].name, " class=\"group\"", groupAnchor(g), e.groups[g].why,
+                    differenceAt(e.groups[g].withMinusWithout, batch)});
+  for (const std::size_t i : dearestFirst(e)) {
+    const estimate::DetailPrice& p = e.detailPrices[i];
+    rows.push_back({e.details.list[static_cast<std::size_t>(p.detail)].name,
+                    attribute("data-d", std::to_string(p.detail)), detailAnchor(p.detail), p.why,
+                    differenceAt(p, batch)});
+  }
+  if (batch >= e.batches.size() || std::none_of(rows.begin(), rows.end(), [](const Row& r) { return r.price; }))
+    return "";
+  HtmlTable table("Every detail, with minus without, at " + countedText(e, e.batches[batch].size),
+                  {{"detail", ""}, {"costs", e.currency + " a piece"}});
+  for (const Row& r : rows)
+    if (r.price != nullptr) table.row({escaped(r.name), differenceCell(e, r.price, r.why, r.anchor)}, r.marks);
+  return table.markup();
 }
 
 // The change that touches it and saves most; else what leaving it out brings.
@@ -134,12 +161,14 @@ std::string detailHtml(const Estimate& e, const part::Body& body, std::size_t in
           escaped(dimensionsText(d.dimensions)) + "</dd>\n<dt>What to change</dt><dd>" + changeAnswer(e, index, now) +
           "</dd>\n<dt>How sure it is</dt><dd>" + escaped(bandText(e)) +
           (bandText(e).empty() ? "" : " for the piece. ") + escaped(summarise(e).doubt) + "</dd>\n</dl>\n";
-  page.main = "<div class=\"first\">\n<div>\n" + left +
-              (price.empty() ? "" : differences(e, price, known ? e.detailPrices[index].why : "")) +
-              "</div>\n<section>\n<h2>" + kWhatYouDrew + "</h2>\n" + solid + "<div class=\"plan\" id=\"plan\">" +
-              planSvg(e, body) + "</div>\n</section>\n</div>\n";
-  page.main += section(kPriceByDetail,
-                       detailChart(e) + adviceMarkup(e, d.name) + (known ? bookings(e, static_cast<int>(index)) : "")) +
+  page.main =
+      "<div class=\"first\">\n<div>\n" + left +
+      (price.empty() ? "" : differences(e, price, known ? e.detailPrices[index].why : "")) + "</div>\n<section>\n<h2>" +
+      kWhatYouDrew + "</h2>\n" + solid + "<div class=\"plan\" id=\"plan\">" +
+      planSvg(e, body, {std::nullopt, true, true, [](std::size_t i) { return detailAnchor(static_cast<int>(i)); }}) +
+      "</div>\n</section>\n</div>\n";
+  page.main += section(kPriceByDetail, detailChart(e) + besideOthers(e) + adviceMarkup(e, d.name) +
+                                           (known ? bookings(e, static_cast<int>(index)) : "")) +
                section(kStillToAnswer, questionsSection(e)) + section(kCautions, cautionsSection(e)) +
                valuesSection({{"", allValues(e)}});
   return pageHtml(page, options);

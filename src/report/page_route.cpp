@@ -5,6 +5,7 @@
 #include <chipledger/report/sections.hpp>
 #include <chipledger/report/wording.hpp>
 
+#include "report/anchors.hpp"
 #include "report/chart_route.hpp"
 #include "report/page.hpp"
 #include "report/page_route_parts.hpp"
@@ -27,9 +28,8 @@ const BatchResult* referenceOf(const RouteResult& r) {
 }
 
 std::string hourText(const std::optional<double>& perHour) { return perHour ? trimmed(*perHour, 1) : "\u2013"; }
-std::string fromText(const std::optional<int>& sets, int searchedTo) {
-  return sets ? "from " + std::to_string(*sets) + " sets on" : "not up to " + std::to_string(searchedTo) + " sets";
-}
+const char* const kPays = "what is left stays at or above nothing";
+const char* const kBeats = "an hour of the owner earns at least what the custom bench does";
 
 // What a line of the stack is: its layer and what went into it.
 std::string stackLines(const route::Stack& stack, bool perSet) {
@@ -50,15 +50,17 @@ std::string setBody(const BatchResult& b) {
          moneyText(b.stack.perSet) + ":</p>" + stackLines(b.stack, true) + openedValues({});
 }
 
-std::string leftOpened(const BatchResult& b) {
-  return opened(moneyRounded(b.left), std::to_string(b.sets) + " sets \u00d7 net " + moneyText(b.netPerSet) + " = " +
-                                          moneyText(b.income) + ", minus cost " + moneyText(b.stack.cost) + " = " +
-                                          moneyText(b.left) + ".");
+std::string leftOpened(const BatchResult& b, const std::string& name = "") {
+  return opened(moneyRounded(b.left),
+                std::to_string(b.sets) + " sets \u00d7 net " + moneyText(b.netPerSet) + " = " + moneyText(b.income) +
+                    ", minus cost " + moneyText(b.stack.cost) + " = " + moneyText(b.left) + ".",
+                {}, "", name);
 }
 
-std::string perHourOpened(const BatchResult& b) {
+std::string perHourOpened(const BatchResult& b, const std::string& name = "") {
   return opened(hourText(b.perOwnerHour),
-                "Left " + moneyText(b.left) + " over " + trimmed(b.ownerHours, 2) + " hours of the owner.");
+                "Left " + moneyText(b.left) + " over " + trimmed(b.ownerHours, 2) + " hours of the owner.", {}, "",
+                name);
 }
 
 // The three lines of the batch that cost most.
@@ -80,7 +82,7 @@ std::string dearestAndChange(const ProductResult& p, const VariantResult& v) {
   std::string out;
   if (!v.earnings.empty() && v.earnings.front().perSet > Money{}) {
     const route::Earning& e = v.earnings.front();
-    out += "<dt>The dearest detail</dt><dd><ul><li><span><strong>" + escaped(e.what) + "</strong> of " +
+    out += "<dt>The dearest that could be left out</dt><dd><ul><li><span><strong>" + escaped(e.what) + "</strong> of " +
            escaped(e.part) + ", a set</span><b>" +
            opened(moneyText(e.perSet), "With minus without, a piece, \u00d7 pieces of a set \u00d7 (1 + overhead).") +
            "</b></li></ul></dd>\n";
@@ -140,28 +142,32 @@ std::string overview(const ProductResult& p) {
     table.row({escaped(v.name.empty() ? p.name : v.name),
                bold(openedMarkup(moneyText(now.stack.perSet), setBody(now)), now.stack.perSet == least),
                bold(leftOpened(now), now.left == most), perHourOpened(now),
-               fromText(r.crossing.cash, r.crossing.searchedTo), fromText(r.crossing.perHour, r.crossing.searchedTo),
+               fromOpened(r, r.crossing.cash, kPays, p.currency), fromOpened(r, r.crossing.perHour, kBeats, p.currency),
                list});
   });
   return section("Side by side", table.markup());
 }
 
-std::string answers(const ProductResult& p, const VariantResult& v, const RouteResult& built, const BatchResult& now) {
+std::string answers(const ProductResult& p, std::size_t index, const RouteResult& built, const BatchResult& now) {
+  const VariantResult& v = p.variants[index];
   std::string out =
       "<dl class=\"answers\">\n<dt>What a set costs</dt><dd><span class=\"cost\">" +
       openedMarkup(moneyRounded(now.stack.perSet), setBody(now)) + " " + escaped(p.currency) +
       " <small>in a batch of " + std::to_string(now.sets) + "</small></span>" + costliest(now) +
       "</dd>\n<dt>What is left</dt><dd><ul><li><span>of the "
       "batch, at a list price of " +
-      moneyRounded(built.list) + "</span><b>" + leftOpened(now) + "</b></li><li><span>per hour of the owner</span><b>" +
-      perHourOpened(now) + "</b></li><li><span>the custom bench: " + escaped(v.customFrom) + "</span><b>" +
+      moneyRounded(built.list) + "</span><b>" + leftOpened(now, toolAnchor(index, "left")) +
+      "</b></li><li><span>per hour of the owner</span><b>" + perHourOpened(now) +
+      "</b></li><li><span>the custom bench: " + escaped(v.customFrom) + "</span><b>" +
       opened(trimmed(v.customPerHour, 1),
              "(Price of a custom \u2212 its cost \u2212 its overhead) / the owner's hours on it: " + v.customFrom + ".",
-             startingWith(p.assumptions, {"custom."})) +
+             startingWith(p.assumptions, {"custom."}), "", toolAnchor(index, "custom")) +
       "</b></li></ul></dd>\n<dt>When it pays</dt><dd><ul><li><span>in "
       "cash</span><b>" +
-      fromText(built.crossing.cash, built.crossing.searchedTo) + "</b></li><li><span>more than customs</span><b>" +
-      fromText(built.crossing.perHour, built.crossing.searchedTo) + "</b></li></ul></dd>\n";
+      fromOpened(built, built.crossing.cash, kPays, p.currency, toolAnchor(index, "cash")) +
+      "</b></li><li><span>more than customs</span><b>" +
+      fromOpened(built, built.crossing.perHour, kBeats, p.currency, toolAnchor(index, "beats")) +
+      "</b></li></ul></dd>\n";
   out += "<dt>Whose time it takes</dt><dd>" + trimmed(now.ownerHours, 1) + " hours of the owner";
   if (now.customsDisplaced) out += ", or " + trimmed(*now.customsDisplaced, 1) + " customs not made";
   out += ". " + trimmed(now.capacity.weeks.low, 1) + " to " + trimmed(now.capacity.weeks.high, 1) + " weeks";
@@ -192,7 +198,8 @@ std::string weeksWords(const BatchResult& b) {
          trimmed(route::kNeedMayGrow, 2) + " times; work away comes on top.";
 }
 
-std::string batches(const ProductResult& p, const RouteResult& r) {
+// `named`: the index of the variant whose chart the numbers belong to.
+std::string batches(const ProductResult& p, const RouteResult& r, std::optional<std::size_t> named) {
   HtmlTable table(r.name + ", by batch", {{"sets", ""},
                                           {"cost", p.currency + " a set"},
                                           {"net", p.currency + " a set"},
@@ -202,7 +209,8 @@ std::string batches(const ProductResult& p, const RouteResult& r) {
                                           {"spindle", "h"},
                                           {"weeks", ""}});
   table.column(0, "");
-  for (const BatchResult& b : r.batches)
+  for (std::size_t i = 0; i < r.batches.size(); ++i) {
+    const BatchResult& b = r.batches[i];
     table.row(
         {std::to_string(b.sets), openedMarkup(moneyText(b.stack.perSet), setBody(b)),
          opened(moneyText(b.netPerSet),
@@ -213,9 +221,10 @@ std::string batches(const ProductResult& p, const RouteResult& r) {
          leftOpened(b),
          opened(trimmed(b.ownerHours, 1),
                 "Once and for each set: " + trimmed(b.ownerHoursPerSet, 2) + " h come with each further set."),
-         perHourOpened(b),
+         perHourOpened(b, named ? toolAnchor(*named, "hour", i) : ""),
          opened(trimmed(b.spindleHours, 1), trimmed(b.spindleLow, 1) + " to " + trimmed(b.spindleHigh, 1) + " hours."),
          opened(trimmed(b.capacity.weeks.low, 1) + " to " + trimmed(b.capacity.weeks.high, 1), weeksWords(b))});
+  }
   return table.markup();
 }
 
@@ -257,7 +266,8 @@ std::string whatIfs(const ProductResult& p, const VariantResult& v) {
   return table.markup();
 }
 
-std::string variantMarkup(const ProductResult& p, const VariantResult& v) {
+std::string variantMarkup(const ProductResult& p, std::size_t index) {
+  const VariantResult& v = p.variants[index];
   if (v.shopBuilt >= v.routes.size()) return "<p>No route was reckoned.</p>\n";
   const RouteResult& built = v.routes[v.shopBuilt];
   const BatchResult* now = referenceOf(built);
@@ -271,10 +281,12 @@ std::string variantMarkup(const ProductResult& p, const VariantResult& v) {
              (v.listRiseAgainstFirst ? "; list must rise by " + moneyText(*v.listRiseAgainstFirst) : std::string{}) +
              ".</p>\n";
   }
-  out += "<div class=\"first\">\n<div>\n" + answers(p, v, built, *now) + "</div>\n<section>\n<h2>When it pays</h2>\n" +
-         crossingChart(v, p.currency) + capacityChart(now->capacity) + "</section>\n</div>\n";
+  out += "<div class=\"first keep\">\n<div>\n" + answers(p, index, built, *now) +
+         "</div>\n<section>\n<h2>When it pays</h2>\n" + crossingChart(v, index, p.currency) +
+         capacityChart(now->capacity, index) + "</section>\n</div>\n";
   std::string all;
-  for (const RouteResult& r : v.routes) all += batches(p, r);
+  for (std::size_t r = 0; r < v.routes.size(); ++r)
+    all += batches(p, v.routes[r], r == v.shopBuilt ? std::optional(index) : std::nullopt);
   out += section(kByBatch, all + stackTable(p, *now)) +
          section(kOwnersHours,
                  [&] {
@@ -290,10 +302,11 @@ std::string variantMarkup(const ProductResult& p, const VariantResult& v) {
                                 opened(trimmed(hours / now->sets, 2),
                                        trimmed(hours, 2) + " h / " + std::to_string(now->sets) + " sets.")});
                    }
-                   return table.markup();
+                   return table.markup() + capacityTable(*now, index);
                  }()) +
          section(kListPrice, waterfalls(p, built) + earnings(p, v)) + section(kBuyList, buyList(p, v.buy));
-  out += section(kDoubts, tornadoChart(v, now->left, p.currency) + whatIfs(p, v));
+  out += section(kDoubts, tornadoChart(v, index, now->left, p.currency) + tornadoTable(v, index, *now, p.currency) +
+                              whatIfs(p, v));
   return out;
 }
 
@@ -308,7 +321,7 @@ std::string routeHtml(const ProductResult& product, const SheetOptions& options)
   page.foot = {product.file};
   if (!product.shop.empty()) page.foot.push_back("shop " + product.shop);
   page.main += overview(product);
-  for (const VariantResult& v : product.variants) page.main += variantMarkup(product, v);
+  for (std::size_t v = 0; v < product.variants.size(); ++v) page.main += variantMarkup(product, v);
   std::string notes, cautions;
   const auto add = [&](const Notes& more) {
     for (const Note& n : more) notes += "<li>" + escaped(noteSentence(n)) + "</li>\n";

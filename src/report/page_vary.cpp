@@ -5,6 +5,7 @@
 #include <chipledger/report/sections.hpp>
 #include <chipledger/report/wording.hpp>
 
+#include "report/anchors.hpp"
 #include "report/chart_parts.hpp"
 #include "report/page.hpp"
 #include "report/page_vary_parts.hpp"
@@ -92,10 +93,12 @@ std::string curveChart(const Table& table, const std::vector<Curve>& curves, std
   for (double v = std::ceil(lowest / stepY) * stepY; v <= highest; v += stepY) {
     out += "<path stroke=\"#ddd\"" +
            attribute("d", "M" + coordinate(kLeft) + " " + coordinate(y(v)) + "H" + coordinate(kChartWidth - kRight)) +
-           "/>" + chartText(kLeft - 6, y(v) + 4, fixed(v, decimals), " text-anchor=\"end\" font-size=\"11\"");
+           "/>" +
+           chartText(kLeft - 6, y(v) + 4, fixed(v, decimals), " class=\"scale\" text-anchor=\"end\" font-size=\"11\"");
   }
   for (double v = std::ceil(from / stepX - 1e-9) * stepX; v <= to + 1e-9; v += stepX)
-    out += chartText(x(v), kHeight - kBottom + 16, trimmed(v, 4), " text-anchor=\"middle\" font-size=\"11\"");
+    out += chartText(x(v), kHeight - kBottom + 16, trimmed(v, 4),
+                     " class=\"scale\" text-anchor=\"middle\" font-size=\"11\"");
   for (std::size_t c = 0; c < shown; ++c) {
     std::string d;
     bool pen = false;
@@ -110,15 +113,17 @@ std::string curveChart(const Table& table, const std::vector<Curve>& curves, std
       // A jump is a jump: the curve is not drawn through it.
       d += (pen && row->jumps.empty() ? "L" : "M") + coordinate(px) + " " + coordinate(py);
       pen = true;
-      marks += "<circle r=\"2.6\"" + attribute("cx", px) + attribute("cy", py) + "><title>" +
-               escaped(trimmed(placeOf(table, *row), 4) + ": " + moneyText(row->perPiece) + " " + table.currency) +
-               "</title></circle>\n";
+      marks += chartLink(
+          pointAnchor(static_cast<std::size_t>(row - table.rows.data())),
+          chartPoint(px, py, 2.6,
+                     trimmed(placeOf(table, *row), 4) + ": " + moneyText(row->perPiece) + " " + table.currency));
       if (row->jumps.empty()) continue;
       jumps.push_back({jumps.size() + 1, row});
       marks += "<path stroke=\"#a85a12\" stroke-dasharray=\"3 3\"" +
                attribute("d", "M" + coordinate(px) + " " + coordinate(kTop) + "V" + coordinate(kHeight - kBottom)) +
                "/>" +
-               chartText(px, kTop - 6, std::to_string(jumps.size()), " text-anchor=\"middle\" font-weight=\"bold\"");
+               chartText(px, kTop - 6, std::to_string(jumps.size()),
+                         " class=\"scale\" text-anchor=\"middle\" font-weight=\"bold\"");
     }
     out += chartStroke(d, std::string("stroke-width=\"1.8\"") +
                               (*kDashes[c] == '\0' ? "" : std::string(" stroke-dasharray=\"") + kDashes[c] + "\""));

@@ -2,6 +2,7 @@
 #include <chipledger/report/number.hpp>
 #include <chipledger/report/wording.hpp>
 
+#include "report/anchors.hpp"
 #include "report/formula.hpp"
 #include "report/page_vary_parts.hpp"
 #include "report/sheet_parts.hpp"
@@ -28,17 +29,18 @@ struct Opener {
   Assumptions some(const std::vector<std::string>& prefixes) const {
     return full ? startingWith(values, prefixes) : Assumptions{};
   }
-  std::string price(const Row& row) const {
+  std::string price(const Row& row, const std::string& name = "") const {
     const std::string made = "<p>The lines of its price, added up exactly.</p>";
     if (!full)
-      return openedMarkup(moneyText(row.perPiece), made + stackList(row.lines, table.currency) + openedValues({}));
-    return openedMarkup(moneyText(row.perPiece), made + lineByLine(factsOf(table, row, values, piecesPerSet)));
+      return openedMarkup(moneyText(row.perPiece), made + stackList(row.lines, table.currency) + openedValues({}),
+                          name);
+    return openedMarkup(moneyText(row.perPiece), made + lineByLine(factsOf(table, row, values, piecesPerSet)), name);
   }
   std::vector<std::string> cells(const Row& row) const {
     std::string cutters;
     for (const std::string& id : row.cutters) cutters += (cutters.empty() ? "" : ", ") + id;
     const std::string left = mmText(row.leftBeforeNextStep);
-    return {price(row),
+    return {price(row, pointAnchor(static_cast<std::size_t>(&row - table.rows.data()))),
             opened(moneyText(row.low), bandWords()),
             opened(moneyText(row.high), bandWords()),
             opened(mmText(row.plate),

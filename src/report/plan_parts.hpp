@@ -2,6 +2,7 @@
 // Pieces of the plan view. Paper, mm, y down.
 #include <chipledger/estimate/estimate.hpp>
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -30,6 +31,7 @@ struct PlanSheet {
   double labelWidth{};
   bool prices{true};  ///< false: for readers who see no money
   bool labels{true};
+  std::function<std::string(std::size_t)> opens{};
 };
 
 std::string planText(double x, double y, const std::string& words, const std::string& more = "");

@@ -158,7 +158,8 @@ std::string labels(const PlanSheet& s, const View& v, double width, std::string&
     leaders += "<path" + attribute("d", planLine(a.x, a.y, label.end.x, label.end.y)) +
                "/><circle r=\"0.4\" fill=\"#111\" stroke=\"none\"" + attribute("cx", a.x) + attribute("cy", a.y) + "/>";
     const double first = label.above ? label.end.y - (kLabelLines - 1) * kLine - 0.8 : label.end.y + kFont + 0.2;
-    words += "<g class=\"cl-label\"" + attribute("data-d", std::to_string(i)) +
+    const std::string element = s.opens ? "a" : "g", opens = s.opens ? attribute("href", "#" + s.opens(i)) : "";
+    words += "<" + element + opens + " class=\"cl-label\"" + attribute("data-d", std::to_string(i)) +
              "><rect fill=\"#fff\" fill-opacity=\"0\"" + attribute("x", label.end.x - s.labelWidth / 2 + 0.5) +
              attribute("y", first - kFont) + attribute("width", s.labelWidth - 1) +
              attribute("height", kLabelLines * kLine + 0.4) + "/>" +
@@ -166,7 +167,8 @@ std::string labels(const PlanSheet& s, const View& v, double width, std::string&
              (s.prices ? planText(label.end.x, first + kLine, priceText(s, i),
                                   " font-weight=\"bold\" class=\"cl-price\"" + attribute("data-p", pricesOf(s, i)))
                        : std::string{}) +
-             planText(label.end.x, first + (s.prices ? 2 : 1) * kLine, keyDimension(s, i), " fill=\"#444\"") + "</g>\n";
+             planText(label.end.x, first + (s.prices ? 2 : 1) * kLine, keyDimension(s, i), " fill=\"#444\"") + "</" +
+             element + ">\n";
   }
   for (std::size_t k = 0; k < order.size(); ++k) {
     if (placed[k]) continue;
@@ -279,7 +281,8 @@ double widestLabel(const PlanSheet& s) {
 }
 
 PlanSheet makeSheet(const Estimate& e, const part::Body& body, const PlanOptions& options) {
-  PlanSheet s{e, body, options.batch.value_or(referenceBatch(e)), 1, {}, {}, 0, options.prices, options.labels};
+  PlanSheet s{
+      e, body, options.batch.value_or(referenceBatch(e)), 1, {}, {}, 0, options.prices, options.labels, options.opens};
   for (const part::Edge& edge : body.edges) {
     for (const Vec3& p : edge.points) s.plate.add(e.partToStock.apply(p).xy());
   }

@@ -85,7 +85,7 @@ std::string clientSheet(const Estimate& e, const part::Body& body, const SheetOp
   Page page;
   page.title = partTitle(e);
   page.facts = {e.material};
-  page.main = "<div class=\"first\">\n<section>\n<h2>Options</h2>\n" +
+  page.main = "<div class=\"first below\">\n<section>\n<h2>Options</h2>\n" +
               (e.batches.empty() ? std::string("<p>No batch was priced.</p>\n") : optionsTable(e, {options})) +
               "<p class=\"note\">An estimate, not a quote: what a piece may come to once drawing, finish and quantity "
               "are settled. Ready in <span class=\"fill\">&nbsp;</span></p>\n</section>\n<section>\n<h2>" +

@@ -80,7 +80,7 @@ std::string clientProductSheet(const ProductResult& p, const SheetOptions& optio
     page.main = "<p>No price can be asked: nothing of it would be kept.</p>\n";
     return pageHtml(page, options);
   }
-  page.main = "<div class=\"first\">\n<section>\n<h2>Options</h2>\n" + optionsTable(p, asked) +
+  page.main = "<div class=\"first below\">\n<section>\n<h2>Options</h2>\n" + optionsTable(p, asked) +
               "<p class=\"note\">In steps of " + trimmed(p.terms.priceStep, 2) + " " + escaped(p.currency) +
               (p.terms.salesTax > 0 ? ", before sales tax of " + percentText(p.terms.salesTax) : std::string{}) +
               ". An estimate, not a quote: what a tool may cost once drawing, finish and quantity are settled.</p>\n"

@@ -59,21 +59,24 @@ std::string perBatch(const Estimate& e, const std::function<std::string(std::siz
   return out;
 }
 
-std::string differenceCell(const Estimate& e, const estimate::Difference* d, const std::string& why) {
-  return d == nullptr ? "\u2013" : openedMarkup(moneyText(d->money), body(e, *d, why));
+std::string differenceCell(const Estimate& e, const estimate::Difference* d, const std::string& why,
+                           const std::string& name) {
+  return d == nullptr ? "\u2013" : openedMarkup(moneyText(d->money), body(e, *d, why), name);
 }
 
 std::string differenceAtChosen(const Estimate& e, const std::vector<estimate::Difference>& differences,
-                               const std::string& why) {
+                               const std::string& why, const std::string& name) {
   const estimate::Difference* now = differenceAt(differences, referenceBatch(e));
   if (now == nullptr) return "\u2013";
   std::string all;
   for (const estimate::Difference& d : differences) all += (all.empty() ? "" : " ") + moneyText(d.money);
   return openedMarkup("<span" + attribute("data-p", all) + ">" + moneyText(now->money) + "</span>",
-                      perBatch(e, [&](std::size_t b) {
-                        const estimate::Difference* d = differenceAt(differences, b);
-                        return d == nullptr ? std::string{} : body(e, *d, why);
-                      }));
+                      perBatch(e,
+                               [&](std::size_t b) {
+                                 const estimate::Difference* d = differenceAt(differences, b);
+                                 return d == nullptr ? std::string{} : body(e, *d, why);
+                               }),
+                      name);
 }
 
 std::string adviceMarkup(const Estimate& e, const std::string& about) {

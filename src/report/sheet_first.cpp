@@ -4,6 +4,8 @@
 #include <chipledger/report/number.hpp>
 #include <chipledger/report/wording.hpp>
 
+#include "report/anchors.hpp"
+#include "report/chart_parts.hpp"
 #include "report/formula.hpp"
 #include "report/plan_tint.hpp"
 #include "report/sheet_parts.hpp"
@@ -16,6 +18,7 @@ namespace {
 
 using estimate::Estimate;
 
+constexpr std::size_t kLadderRows = 13;
 constexpr std::size_t kLongestName = 60;  // the whole stands in the tables further down
 
 // A text that changes with the chosen batch: the values of all batches, separated by blanks.
@@ -89,7 +92,7 @@ std::string dearestAnswer(const Estimate& e, const Summary& s) {
   std::stable_sort(named.begin(), named.end(),
                    [&](const Named& a, const Named& b) { return (*a.prices)[batch].money > (*b.prices)[batch].money; });
   constexpr std::size_t kNamed = 2;
-  std::string out = "<ul>";
+  std::string out = "<ul class=\"causes\">";
   for (std::size_t i = 0; i < std::min(kNamed, named.size()); ++i) {
     out += "<li" + named[i].mark + "><span>" + (i == 0 ? "<strong>" : "") +
            escaped(shortened(named[i].name, kLongestName)) + (i == 0 ? "</strong>" : "") +
@@ -123,7 +126,9 @@ std::string changeAnswer(const Estimate& e, const Summary& s) {
              differenceAtChosen(e, p.withMinusWithout, p.why) + "</b></li>";
   }
   if (items.empty()) return escaped(s.change);
-  return "<ul>" + items + "</ul>" + mmText(e.blank.leftBeforeNextStep) + " mm of height left before the next plate.";
+  return "<ul class=\"changes\">" + items + "</ul>" +
+         chartLink(thicknessAnchor("left"), mmText(e.blank.leftBeforeNextStep) + " mm") +
+         " of height left before the next plate.";
 }
 
 std::string tintKey(const Estimate& e) {
@@ -150,36 +155,48 @@ std::string answersMarkup(const Estimate& e) {
   const bool priced = !e.batches.empty();
   return "<dl class=\"answers\">\n<dt>What it costs</dt><dd>" + (priced ? costAnswer(e) : escaped(s.cost)) +
          "</dd>\n<dt>What makes it cost that</dt><dd>" +
-         (priced ? perBatch(e, [&](std::size_t b) { return costBar(e.batches[b], e.currency); }) : escaped(s.because)) +
+         (priced ? perBatch(e, [&](std::size_t b) { return costBar(e, b); }) : escaped(s.because)) +
          "</dd>\n<dt>The dearest detail</dt><dd>" + dearestAnswer(e, s) + "</dd>\n<dt>What to change</dt><dd>" +
          changeAnswer(e, s) + "</dd>\n<dt>How sure it is</dt><dd>" +
-         (priced ? perBatch(e, [&](std::size_t b) { return bandBar(e.batches[b], e.currency); }) : "") +
-         escaped(s.doubt) + "</dd>\n</dl>\n";
+         (priced ? perBatch(e, [&](std::size_t b) { return bandBar(e, b); }) : "") + escaped(s.doubt) +
+         "</dd>\n</dl>\n";
+}
+
+std::string labelAnchor(const Estimate& e, std::size_t detail) {
+  const std::vector<std::size_t> order = dearestFirst(e);
+  const auto holds = [&](std::size_t p) { return e.detailPrices[p].detail == static_cast<int>(detail); };
+  const auto at = std::find_if(order.begin(), order.end(), holds) - order.begin();
+  const bool onLadder = groupsDearestFirst(e).size() + static_cast<std::size_t>(at) < kLadderRows;
+  return onLadder ? ladderAnchor(static_cast<int>(detail)) : detailAnchor(static_cast<int>(detail));
 }
 
 std::string ladderMarkup(const Estimate& e) {
-  constexpr std::size_t kRows = 13;
   const std::size_t batch = referenceBatch(e);
   std::string rows;
   std::size_t count = 0, more = 0;
   const auto add = [&](const std::string& name, const std::string& words, const std::string& marks,
-                       const std::vector<estimate::Difference>& prices, const std::string& why) {
+                       const std::vector<estimate::Difference>& prices, const std::string& why,
+                       const std::string& opens) {
     if (differenceAt(prices, batch) == nullptr) return;
-    if (count++ >= kRows) {
+    if (count++ >= kLadderRows) {
       ++more;
       return;
     }
     rows += "<tr" + marks + "><th scope=\"row\" class=\"wrap\"" +
             (name.size() > kLongestName ? attribute("title", name) : std::string{}) + ">" +
             escaped(shortened(name, kLongestName)) + (words.empty() ? "" : "<small>" + escaped(words) + "</small>") +
-            "</th><td>" + differenceAtChosen(e, prices, why) + "</td></tr>\n";
+            "</th><td>" + differenceAtChosen(e, prices, why, opens) + "</td></tr>\n";
   };
-  for (const estimate::GroupPrice& g : e.groups)
-    add(g.name, std::to_string(g.details.size()) + " details together", " class=\"group\"", g.withMinusWithout, g.why);
+  for (const std::size_t k : groupsDearestFirst(e)) {
+    const estimate::GroupPrice& g = e.groups[k];
+    add(g.name, std::to_string(g.details.size()) + " details together", " class=\"group\"", g.withMinusWithout, g.why,
+        "");
+  }
   for (const std::size_t i : dearestFirst(e)) {
     const estimate::DetailPrice& p = e.detailPrices[i];
     const detail::Detail& d = e.details.list[static_cast<std::size_t>(p.detail)];
-    add(d.name, dimensionsText(d.dimensions), attribute("data-d", std::to_string(p.detail)), p.withMinusWithout, p.why);
+    add(d.name, dimensionsText(d.dimensions), attribute("data-d", std::to_string(p.detail)), p.withMinusWithout, p.why,
+        ladderAnchor(p.detail));
   }
   if (rows.empty()) return "";
   return "<div class=\"ladder\">\n<table><caption>Dearest first: the whole part with it minus without it</caption>"

@@ -20,8 +20,8 @@ using estimate::Estimate;
 std::string drawing(const Estimate& e, const part::Body& body) {
   const std::string solid = solidView(e, body);
   return "<section>\n<h2>" + std::string(kWhatYouDrew) + "</h2>\n" + solid + "<div class=\"plan\" id=\"plan\">" +
-         planSvg(e, body) + "</div>\n" + (solid.empty() ? "" : solidKey(e)) + cutAwayMarkup(e) + drawnFacts(e) +
-         "</section>\n";
+         planSvg(e, body, {std::nullopt, true, true, [&](std::size_t d) { return labelAnchor(e, d); }}) + "</div>\n" +
+         (solid.empty() ? "" : solidKey(e)) + cutAwayMarkup(e) + drawnFacts(e) + "</section>\n";
 }
 
 }  // namespace

@@ -78,7 +78,7 @@ std::string cutters(const Estimate& e) {
   for (const estimate::CutterUse& use : e.cutters) {
     const cutting::Cutter& c = use.cutter;
     table.row({escaped(c.id), escaped(cutting::word(c.kind)), mmText(c.diameter), mmText(c.cornerRadius),
-               std::to_string(c.flutes), mmText(c.fluteLength), mmText(c.stickOut), minutesText(use.cutting),
+               std::to_string(c.flutes), mmText(c.fluteLength), mmText(c.stickOut), minutesText(use.cutting, 2),
                use.shareUsed > 0 ? fixed(1 / use.shareUsed, 0) : "", "", ""});
   }
   return table.markup();

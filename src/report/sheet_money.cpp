@@ -5,6 +5,7 @@
 #include <chipledger/report/number.hpp>
 #include <chipledger/report/wording.hpp>
 
+#include "report/anchors.hpp"
 #include "report/formula.hpp"
 #include "report/sheet_parts.hpp"
 
@@ -38,11 +39,13 @@ std::string entriesOn(const Estimate& e, ledger::Line line) {
 }
 
 // The price at one end of a doubt.
-std::string doubtCell(const Estimate& e, const estimate::Doubt& d, Money end) {
+std::string doubtCell(const Estimate& e, const estimate::Doubt& d, Money end, const std::string& name) {
   const estimate::BatchPrice& b = e.batches[referenceBatch(e)];
-  return opened(moneyText(end), "The piece booked anew at " + countedText(e, b.size) + " with " + d.name + " (" +
-                                    d.range + ") at one end and all else as it stands: " + moneyText(b.perPiece) +
-                                    " becomes " + moneyText(end) + ", " + moneySigned(end - b.perPiece) + ".");
+  return opened(moneyText(end),
+                "The piece booked anew at " + countedText(e, b.size) + " with " + d.name + " (" + d.range +
+                    ") at one end and all else as it stands: " + moneyText(b.perPiece) + " becomes " + moneyText(end) +
+                    ", " + moneySigned(end - b.perPiece) + ".",
+                {}, "", name);
 }
 
 std::string noteItems(const Notes& notes, NoteSeverity severity, const std::string& lead) {
@@ -70,10 +73,13 @@ std::string detailSection(const Estimate& e) {
   for (std::size_t b = 0; b < e.batches.size(); ++b) table.column(2 + b, ofBatch(b));
   for (const std::size_t back : {4U, 3U}) table.column(heads.size() - back, " class=\"no-print\"");
   table.column(heads.size() - 1, " class=\"wrap\"");
-  for (const estimate::GroupPrice& g : e.groups) {
+  const std::size_t reference = referenceBatch(e);
+  for (const std::size_t k : groupsDearestFirst(e)) {
+    const estimate::GroupPrice& g = e.groups[k];
     std::vector<std::string> cells{escaped(g.name), std::to_string(g.details.size()) + " details together"};
     for (std::size_t b = 0; b < e.batches.size(); ++b)
-      cells.push_back(differenceCell(e, differenceAt(g.withMinusWithout, b), g.why));
+      cells.push_back(
+          differenceCell(e, differenceAt(g.withMinusWithout, b), g.why, b == reference ? groupAnchor(k) : ""));
     cells.insert(cells.end(), {"", "", "", "", escaped(g.why)});
     table.row(cells, " class=\"group\"");
   }
@@ -81,7 +87,8 @@ std::string detailSection(const Estimate& e) {
     const estimate::DetailPrice& p = e.detailPrices[i];
     const detail::Detail& d = e.details.list[static_cast<std::size_t>(p.detail)];
     std::vector<std::string> cells{escaped(d.name), escaped(dimensionsText(d.dimensions))};
-    for (std::size_t b = 0; b < e.batches.size(); ++b) cells.push_back(differenceCell(e, differenceAt(p, b), p.why));
+    for (std::size_t b = 0; b < e.batches.size(); ++b)
+      cells.push_back(differenceCell(e, differenceAt(p, b), p.why, b == reference ? detailAnchor(p.detail) : ""));
     cells.push_back(p.withMinusWithout.empty()
                         ? "\u2013"
                         : opened(withSign(minutesOf(p.machineDifference), 1),
@@ -150,7 +157,7 @@ std::string batchSection(const Estimate& e) {
       Assumptions shown = formula.values;
       addOnce(shown, inputs);
       cells.push_back(opened(moneyText(e.batches[b].lines[l]), formula.words, shown,
-                             b == referenceBatch(e) ? entriesOn(e, line) : ""));
+                             b == referenceBatch(e) ? entriesOn(e, line) : "", lineAnchor(b, l)));
     }
     cells.push_back(escaped(fromWords(inputs)));
     table.row(cells);
@@ -159,9 +166,9 @@ std::string batchSection(const Estimate& e) {
   for (std::size_t b = 0; b < e.batches.size(); ++b) {
     const estimate::BatchPrice& price = e.batches[b];
     each.push_back(opened(moneyText(price.perPiece), "The lines above, added up exactly.", facts[b].values,
-                          stackList(price.lines, e.currency)));
-    low.push_back(opened(moneyText(price.low), bandWords()));
-    high.push_back(opened(moneyText(price.high), bandWords()));
+                          stackList(price.lines, e.currency), priceAnchor(b, "each")));
+    low.push_back(opened(moneyText(price.low), bandWords(), {}, "", priceAnchor(b, "low")));
+    high.push_back(opened(moneyText(price.high), bandWords(), {}, "", priceAnchor(b, "high")));
     set.push_back(opened(setText(e, price.perPiece),
                          "Pieces of a set \u00d7 the price of a piece: " + std::to_string(e.piecesPerSet) + " \u00d7 " +
                              moneyText(price.perPiece) + "."));
@@ -180,8 +187,11 @@ std::string doubtsSection(const Estimate& e) {
     HtmlTable table("Price of a piece at the ends of each doubt",
                     {{"doubt", ""}, {"range", "", " class=\"l\""}, {"low", e.currency}, {"high", e.currency}});
     table.column(1, " class=\"l\"");
-    for (const estimate::Doubt& d : e.doubts)
-      table.row({escaped(d.name), escaped(d.range), doubtCell(e, d, d.low), doubtCell(e, d, d.high)});
+    for (std::size_t i = 0; i < e.doubts.size(); ++i) {
+      const estimate::Doubt& d = e.doubts[i];
+      table.row({escaped(d.name), escaped(d.range), doubtCell(e, d, d.low, doubtAnchor(i, true)),
+                 doubtCell(e, d, d.high, doubtAnchor(i, false))});
+    }
     out += table.markup();
   }
   const Notes all = allNotes(e);

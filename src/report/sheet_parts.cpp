@@ -15,8 +15,9 @@ std::string fromMark(From from) {
   return "<span class=\"from " + name + "\">" + name + "</span>";
 }
 
-std::string openedMarkup(const std::string& shown, const std::string& body) {
-  return "<details class=\"n\"><summary>" + shown + "</summary><div>" + body + "</div></details>";
+std::string openedMarkup(const std::string& shown, const std::string& body, const std::string& name) {
+  return "<details class=\"n\"><summary>" + shown + "</summary><div" + (name.empty() ? "" : attribute("id", name)) +
+         ">" + body + "</div></details>";
 }
 
 std::string openedValues(const Assumptions& values) {
@@ -30,8 +31,8 @@ std::string openedValues(const Assumptions& values) {
 }
 
 std::string opened(const std::string& shown, const std::string& made, const Assumptions& inputs,
-                   const std::string& more) {
-  return openedMarkup(escaped(shown), "<p>" + escaped(made) + "</p>" + more + openedValues(inputs));
+                   const std::string& more, const std::string& name) {
+  return openedMarkup(escaped(shown), "<p>" + escaped(made) + "</p>" + more + openedValues(inputs), name);
 }
 
 void addOnce(Assumptions& all, const Assumptions& more) {
@@ -57,8 +58,8 @@ std::string stackList(const estimate::Stack& lines, const std::string& currency)
 }
 
 HtmlTable::HtmlTable(const std::string& caption, const std::vector<Head>& heads) : attributes_(heads.size()) {
-  head_ = "<div class=\"scroll\" tabindex=\"0\" role=\"region\"" + attribute("aria-label", caption) +
-          "><table><caption><span>" + escaped(caption) + "</span></caption><thead><tr>";
+  head_ = " tabindex=\"0\" role=\"region\"" + attribute("aria-label", caption) + "><table><caption><span>" +
+          escaped(caption) + "</span></caption><thead><tr>";
   for (const Head& head : heads) {
     head_ += "<th scope=\"col\"" + head.attributes + ">" + escaped(head.words) +
              (head.unit.empty() ? "" : "<small>" + escaped(head.unit) + "</small>") + "</th>";
@@ -78,6 +79,7 @@ std::string HtmlTable::cells(const std::vector<std::string>& cells) const {
 }
 
 void HtmlTable::row(const std::vector<std::string>& row, const std::string& attributes) {
+  ++rows_;
   body_ += "<tr" + attributes + ">" + cells(row) + "</tr>\n";
 }
 
@@ -86,7 +88,9 @@ void HtmlTable::foot(const std::vector<std::string>& row, const std::string& att
 }
 
 std::string HtmlTable::markup() const {
-  return head_ + body_ + "</tbody>" + (foot_.empty() ? "" : "<tfoot>\n" + foot_ + "</tfoot>") + "</table></div>\n";
+  constexpr std::size_t kShort = 12;  // rows that stay on one page
+  return std::string("<div class=\"scroll") + (rows_ <= kShort ? " short\"" : "\"") + head_ + body_ + "</tbody>" +
+         (foot_.empty() ? "" : "<tfoot>\n" + foot_ + "</tfoot>") + "</table></div>\n";
 }
 
 }  // namespace chipledger::report

@@ -9,11 +9,12 @@
 
 namespace chipledger::report {
 
-/// A number that opens: what it is made of, and the values that went in. `more` is markup.
+/// A number that opens: what it is made of, and the values that went in. `more` is markup; `name` is for figures of
+/// charts to open it by (anchors.hpp).
 std::string opened(const std::string& shown, const std::string& made, const Assumptions& inputs = {},
-                   const std::string& more = "");
+                   const std::string& more = "", const std::string& name = "");
 /// The same from markup.
-std::string openedMarkup(const std::string& shown, const std::string& body);
+std::string openedMarkup(const std::string& shown, const std::string& body, const std::string& name = "");
 /// Values with origin and source, the first of many; without any, the way to the table of values.
 std::string openedValues(const Assumptions& values);
 void addOnce(Assumptions& all, const Assumptions& more);
@@ -40,6 +41,7 @@ private:
   std::string cells(const std::vector<std::string>& cells) const;
 
   std::string head_, body_, foot_;
+  std::size_t rows_{};
   std::vector<std::string> attributes_;
 };
 
@@ -47,6 +49,8 @@ private:
 std::string answersMarkup(const estimate::Estimate& estimate);
 /// Dearest first: name and price, for beside the drawing.
 std::string ladderMarkup(const estimate::Estimate& estimate);
+/// The number that the label of a detail on the drawing opens.
+std::string labelAnchor(const estimate::Estimate& estimate, std::size_t detail);
 /// What the tints of the turned part mean.
 std::string solidKey(const estimate::Estimate& estimate);
 
@@ -62,10 +66,10 @@ void addBatchHeads(const estimate::Estimate& estimate, std::vector<HtmlTable::He
 std::string ofBatch(std::size_t batch);
 /// A difference that opens to with, without, its lines and the values of those; a dash without one.
 std::string differenceCell(const estimate::Estimate& estimate, const estimate::Difference* difference,
-                           const std::string& why);
+                           const std::string& why, const std::string& name = "");
 /// The same for the chosen batch.
 std::string differenceAtChosen(const estimate::Estimate& estimate, const std::vector<estimate::Difference>& differences,
-                               const std::string& why);
+                               const std::string& why, const std::string& name = "");
 /// One piece of markup for each batch, of which the chosen one is shown.
 std::string perBatch(const estimate::Estimate& estimate, const std::function<std::string(std::size_t)>& make);
 /// What would make it cheaper: change, saving at each batch, up to what separate bosses pay, whether the buyer sees it.
@@ -87,8 +91,8 @@ struct ValuesOf {
 std::string valuesSection(const std::vector<ValuesOf>& lists);
 
 /// The plate, and the share of the blank that a volume is: numbers that open.
-std::string plateOpened(const estimate::Estimate& estimate);
-std::string cutAwayOpened(const estimate::Estimate& estimate, VolumeCount volume);
+std::string plateOpened(const estimate::Estimate& estimate, const std::string& name = "");
+std::string cutAwayOpened(const estimate::Estimate& estimate, VolumeCount volume, const std::string& name = "");
 /// "age: drawn; band -5 to +14 %": for the head of a page.
 std::string ageWords(const estimate::Estimate& estimate, const SheetOptions& options);
 

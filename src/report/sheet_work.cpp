@@ -4,6 +4,8 @@
 #include <chipledger/report/number.hpp>
 #include <chipledger/report/wording.hpp>
 
+#include "report/anchors.hpp"
+#include "report/chart_parts.hpp"
 #include "report/formula.hpp"
 #include "report/sheet_parts.hpp"
 
@@ -55,6 +57,32 @@ std::string wornWhere(const Estimate& e, const std::string& cutter) {
   return "<ul>" + out + "</ul>";
 }
 
+std::string leftOpened(const Estimate& e, const Assumptions& values) {
+  return opened(mmText(e.blank.leftBeforeNextStep),
+                "How much the part may still grow in height on this plate: " + mmText(e.blank.step) + " \u2212 " +
+                    mmText(e.blank.needed) + " mm needed.",
+                values, "", thicknessAnchor("left"));
+}
+
+// What the plate must hold, as a sum whose figures open.
+std::string thicknessSum(const Estimate& e, const Assumptions& values) {
+  const double thin = toMm(e.blank.needed) - e.size_mm.z - 2 * toMm(e.blank.skimPerSide);
+  if (e.size_mm.z <= 0 || toMm(e.blank.needed) <= 0) return "";
+  std::string out = "<div class=\"note\">" +
+                    opened(trimmed(e.size_mm.z), "Height of the solid in the file, across the plate.", {}, "",
+                           thicknessAnchor("part")) +
+                    " finished + 2 \u00d7 " +
+                    opened(mmText(e.blank.skimPerSide), "Taken off each face of the plate to make it flat and clean.",
+                           values, "", thicknessAnchor("skim")) +
+                    " skim";
+  if (thin > kNoThickness)
+    out += " + " +
+           opened(trimmed(thin), "A plate may be this much thinner than its nominal thickness.", values, "",
+                  thicknessAnchor("thin")) +
+           " for thin plate";
+  return out + " = " + mmText(e.blank.needed) + " mm needed.</div>\n";
+}
+
 }  // namespace
 
 std::string drawnFacts(const Estimate& e) {
@@ -67,18 +95,19 @@ std::string drawnFacts(const Estimate& e) {
   return out;
 }
 
-std::string plateOpened(const Estimate& e) {
+std::string plateOpened(const Estimate& e, const std::string& name) {
   return opened(mmText(e.blank.step),
                 "The thinnest plate at or above " + mmText(e.blank.needed) + " mm = " + trimmed(e.size_mm.z) +
                     " finished + 2 \u00d7 " + mmText(e.blank.skimPerSide) + " skim + allowance for thin plate; " +
                     mmText(e.blank.leftBeforeNextStep) + " mm left before the next.",
-                startingWith(e.assumptions, {"plate", "blank"}));
+                startingWith(e.assumptions, {"plate", "blank"}), "", name);
 }
 
-std::string cutAwayOpened(const Estimate& e, VolumeCount v) {
+std::string cutAwayOpened(const Estimate& e, VolumeCount v, const std::string& name) {
   if (e.blankVolume.um3 <= 0) return "";
   return opened(percentText(mm3Of(v) / mm3Of(e.blankVolume)),
-                "Over the volume of the blank: " + cm3Fine(v) + " / " + cm3Fine(e.blankVolume) + " cm\u00b3.");
+                "Over the volume of the blank: " + cm3Fine(v) + " / " + cm3Fine(e.blankVolume) + " cm\u00b3.", {}, "",
+                name);
 }
 
 std::string blankSection(const Estimate& e) {
@@ -91,8 +120,9 @@ std::string blankSection(const Estimate& e) {
              share(e.blankVolume)});
   table.row(
       {"cut away",
-       opened(cm3Fine(e.removed), "Counted cell by cell along the paths; blank = cut away + part + left standing."),
-       share(e.removed)});
+       opened(cm3Fine(e.removed), "Counted cell by cell along the paths; blank = cut away + part + left standing.", {},
+              "", metalAnchor("cut")),
+       cutAwayOpened(e, e.removed, metalAnchor("share"))});
   table.row({"part", opened(cm3Fine(countVolume(e.partVolume)), "Exact volume of the solid in the file."),
              share(countVolume(e.partVolume))});
   table.row({"left standing",
@@ -100,15 +130,16 @@ std::string blankSection(const Estimate& e) {
              share(e.left)});
   if (e.gouged.um3 > 0)
     table.row({"cut too deep", opened(cm3Fine(e.gouged), "Metal of the part that a path took."), share(e.gouged)});
-  std::string out = "<p class=\"note\">" + plateOpened(e) + " mm plate " + escaped(e.material) + ", " +
-                    escaped(sizeText(e.blank.size_mm)) + ", " + fixed(e.blank.mass_g, 1) + " g, " +
+  std::string out = "<div class=\"note\">" + plateOpened(e, thicknessAnchor("plate")) + " mm plate " +
+                    escaped(e.material) + ", " + escaped(sizeText(e.blank.size_mm)) + ", " + fixed(e.blank.mass_g, 1) +
+                    " g, " +
                     opened(moneyText(e.blank.price) + " " + e.currency,
                            "Mass of the blank \u00d7 price per kg \u00d7 (1 + "
                            "handling).",
-                           plate) +
-                    ". <strong>" + mmText(e.blank.leftBeforeNextStep) +
-                    " mm left before the next plate.</strong></p>\n";
-  out += "<div class=\"pair\"><div>" + table.markup() + "</div><div>" + thicknessChart(e) + "</div></div>\n";
+                           plate, "", metalAnchor("price")) +
+                    ". <strong>" + leftOpened(e, plate) + " mm left before the next plate.</strong></div>\n";
+  out += "<div class=\"pair\"><div>" + table.markup() + "</div><div>" + thicknessChart(e) + thicknessSum(e, plate) +
+         "</div></div>\n";
   return out;
 }
 
@@ -188,7 +219,7 @@ std::string cuttersSection(const Estimate& e) {
         mmText(c.stickOut),
         moneyText(c.price),
         fromMark(c.from),
-        opened(minutesText(use.cutting), "Minutes in metal, all its operations:", {}, wornWhere(e, c.id)),
+        opened(minutesText(use.cutting, 2), "Minutes in metal, all its operations:", {}, wornWhere(e, c.id)),
         opened(percentText(use.shareUsed),
                "Cutting minutes over the life of one cutter, operation by operation; holes over the holes of one:",
                lives, wornWhere(e, c.id)),
@@ -239,7 +270,8 @@ std::string minutesSection(const Estimate& e) {
     }
     list = "<ul>" + list + "</ul>";
     table.row({escaped(s.setup.name), opened(minutesText(s.machine.lower), "Path over feed, and the tool changes."),
-               opened(minutesText(s.machine.likely), "Its operations and the tool changes between them.", {}, list),
+               opened(minutesText(s.machine.likely), "Its operations and the tool changes between them.", {}, list,
+                      setupAnchor(i)),
                opened(minutesText(s.machine.upper), "A full stop at every corner, and the tool changes."),
                opened(cm3Text(s.removed), "Counted cell by cell along its paths."),
                opened(minutesText(s.people),

@@ -4,6 +4,8 @@
 #include <chipledger/report/solid_view.hpp>
 #include <chipledger/report/wording.hpp>
 
+#include "report/anchors.hpp"
+#include "report/chart_parts.hpp"
 #include "report/plan_tint.hpp"
 #include "report/sheet_parts.hpp"
 
@@ -177,14 +179,19 @@ std::vector<Spot> spotsOf(const Estimate& e, const part::Body& body, std::size_t
 
 std::string cutAwayMarkup(const Estimate& e) {
   if (e.blankVolume.um3 <= 0) return "";
-  std::string out = "<p class=\"cut\">Cut away: <strong>" + cm3Text(e.removed) + " cm\u00b3, " +
-                    percentText(mm3Of(e.removed) / mm3Of(e.blankVolume)) + " of the blank</strong>, worth " +
-                    moneyText(e.cutAway) + " " + escaped(e.currency) + " of the " + moneyText(e.blank.price) +
-                    " paid for it";
+  std::string out = "<p class=\"cut\">Cut away: <strong>" +
+                    chartLink(metalAnchor("cut"), cm3Text(e.removed) + " cm\u00b3") + ", " +
+                    chartLink(metalAnchor("share"), percentText(mm3Of(e.removed) / mm3Of(e.blankVolume))) +
+                    " of the blank</strong>, worth " + moneyText(e.cutAway) + " " + escaped(e.currency) + " of the " +
+                    chartLink(metalAnchor("price"), moneyText(e.blank.price)) + " paid for it";
   if (!e.batches.empty()) {
-    const estimate::BatchPrice& b = e.batches[referenceBatch(e)];
-    out += ", and " + moneyText(b.lines[static_cast<std::size_t>(ledger::Line::Machine)]) + " of machine time and " +
-           moneyText(b.lines[static_cast<std::size_t>(ledger::Line::Cutters)]) + " of cutters to cut it";
+    const std::size_t at = referenceBatch(e);
+    const auto line = [&](ledger::Line l) {
+      const auto index = static_cast<std::size_t>(l);
+      return chartLink(lineAnchor(at, index), moneyText(e.batches[at].lines[index]));
+    };
+    out += ", and " + line(ledger::Line::Machine) + " of machine time and " + line(ledger::Line::Cutters) +
+           " of cutters to cut it";
   }
   return out + ".</p>\n";
 }

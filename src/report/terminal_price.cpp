@@ -232,7 +232,8 @@ std::string byDetail(const Estimate& e, const TerminalOptions& options) {
   columns.push_back({"booked", "min", Align::Right, 4});
   columns.push_back({"booked", e.currency, Align::Right, 4});
   Table table(columns);
-  for (const estimate::GroupPrice& group : e.groups) {
+  for (const std::size_t g : groupsDearestFirst(e)) {
+    const estimate::GroupPrice& group = e.groups[g];
     std::vector<std::string> cells{plain(group.name), std::to_string(group.details.size()) + " details together"};
     for (std::size_t b = 0; b < e.batches.size(); ++b) {
       const estimate::Difference* difference = differenceAt(group.withMinusWithout, b);

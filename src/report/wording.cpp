@@ -195,12 +195,14 @@ std::string setText(const estimate::Estimate& e, Money perPiece) {
 }
 
 std::string dimensionsText(const detail::Dimensions& d) {
+  // A drawn 22 is read as 22.004: thousandths say nothing here.
+  const auto hundredths = [](Length value) { return trimmed(toMm(value), 2); };
   std::vector<std::string> parts;
   const auto length = [&](const std::optional<Length>& value, const std::string& before, const std::string& after) {
-    if (value) parts.push_back(before + mmText(*value) + after);
+    if (value) parts.push_back(before + hundredths(*value) + after);
   };
   if (d.length && d.width) {
-    parts.push_back(mmText(*d.length) + " x " + mmText(*d.width));
+    parts.push_back(hundredths(*d.length) + " x " + hundredths(*d.width));
   } else {
     length(d.length, "", " long");
     length(d.width, "", " wide");
@@ -344,39 +346,6 @@ std::string bandText(const Estimate& e) {
   const double price = toUnits(b.perPiece);
   return withSign(100 * (toUnits(b.low) / price - 1), 0) + " to " + withSign(100 * (toUnits(b.high) / price - 1), 0) +
          " %";
-}
-
-std::size_t referenceBatch(const estimate::Estimate& e) {
-  const auto last = static_cast<int>(e.batches.size()) - 1;
-  return static_cast<std::size_t>(std::clamp(e.referenceBatch, 0, std::max(0, last)));
-}
-
-const estimate::Difference* differenceAt(const std::vector<estimate::Difference>& differences, std::size_t batch) {
-  return batch < differences.size() ? &differences[batch] : nullptr;
-}
-
-const estimate::Difference* differenceAt(const estimate::DetailPrice& price, std::size_t batch) {
-  return differenceAt(price.withMinusWithout, batch);
-}
-
-bool canBeLeftOut(detail::DetailKind kind) {
-  using detail::DetailKind;
-  return kind == DetailKind::Island || kind == DetailKind::Pocket || kind == DetailKind::OpenPocket ||
-         kind == DetailKind::Lettering || kind == DetailKind::CarvedFace || kind == DetailKind::Step ||
-         kind == DetailKind::Round;
-}
-
-std::vector<std::size_t> dearestFirst(const estimate::Estimate& e) {
-  std::vector<std::size_t> order(e.detailPrices.size());
-  std::iota(order.begin(), order.end(), std::size_t{0});
-  const std::size_t batch = referenceBatch(e);
-  std::stable_sort(order.begin(), order.end(), [&](std::size_t i, std::size_t j) {
-    const estimate::Difference* a = differenceAt(e.detailPrices[i], batch);
-    const estimate::Difference* b = differenceAt(e.detailPrices[j], batch);
-    if ((a != nullptr) != (b != nullptr)) return a != nullptr;
-    return a != nullptr && a->money > b->money;
-  });
-  return order;
 }
 
 Summary summarise(const estimate::Estimate& e) {

@@ -156,9 +156,10 @@ class Browser:
         self.ask("Input.dispatchMouseEvent",
                  {"type": kind, "x": x, "y": y, "button": button, "clickCount": 1 if button != "none" else 0})
 
-    def key(self, name):
-        for kind in ("rawKeyDown", "keyUp"):
-            self.ask("Input.dispatchKeyEvent", {"type": kind, "key": name, "code": name,
+    def key(self, name, text=""):
+        """Enter follows a link only with its text, a carriage return."""
+        for kind in ("keyDown" if text else "rawKeyDown", "keyUp"):
+            self.ask("Input.dispatchKeyEvent", {"type": kind, "key": name, "code": name, "text": text if kind == "keyDown" else "",
                                                 "windowsVirtualKeyCode": {"Tab": 9, "Escape": 27, "Enter": 13,
                                                                           "ArrowLeft": 37, "ArrowUp": 38,
                                                                           "ArrowRight": 39, "ArrowDown": 40,

@@ -82,6 +82,10 @@ class Rules(page_case.PageCase):
                 self.assertLessEqual(after, before + 1)
         self.every(check)
 
+    def test_the_parser_mends_nothing(self):
+        """A number that opens ends a paragraph round it, and an empty paragraph is left behind."""
+        self.holds_nothing("Array.from(document.querySelectorAll('p:empty')).map(p=>p.parentElement.outerHTML.slice(0,80))")
+
     def test_tables_say_what_they_are(self):
         self.holds_nothing(TABLES)
 

@@ -50,4 +50,5 @@ rm -f "$folder"/again*
 # The size of a page is that of the part's triangles and of its paths' map; the prices of details add little.
 run price "$samples/medlar-islands.step" --shop "$samples/shop-medlar.toml" --cell 0.2 --report "$folder/medlar.html" --json "$folder/medlar.json"
 "$python" "$here/pages_test.py" "$folder"
+"$python" "$here/charts_test.py" "$folder"
 exec "$python" "$here/rules_test.py" "$folder"

@@ -98,11 +98,23 @@ TEST(SheetHtml, EveryPricedDetailIsLinkedWithTheDrawing) {
 
 TEST(SheetHtml, NumbersOpenToInputsWithOriginAndSource) {
   const std::string html = sheet(support::sampleEstimate());
-  EXPECT_NE(html.find("<details class=\"n\"><summary>25.30</summary><div><p>Likely machine minutes"),
-            std::string::npos);
+  EXPECT_NE(html.find("<summary>25.30</summary><div id=\"price3-1\"><p>Likely machine minutes"), std::string::npos);
   EXPECT_NE(
       html.find("rates.machine_per_hour = 46 per hour <span class=\"from entered\">entered</span> shop.toml line 8"),
       std::string::npos);
+}
+
+TEST(SheetHtml, EveryFigureOfAChartNamesOneNumberOfThePage) {
+  const std::string html = sheet(support::sampleEstimate());
+  const std::regex link("<a href=\"#([^\"]+)\"");
+  int links = 0;
+  for (std::sregex_iterator it(html.begin(), html.end(), link), end; it != end; ++it, ++links) {
+    const std::string name = " id=\"" + (*it)[1].str() + "\"";
+    const std::size_t first = html.find(name);
+    ASSERT_NE(first, std::string::npos) << name;
+    EXPECT_EQ(html.find(name, first + 1), std::string::npos) << name;
+  }
+  EXPECT_GT(links, 60);
 }
 
 TEST(SheetHtml, ALineOpensToItsBookings) {

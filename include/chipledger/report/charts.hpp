@@ -1,5 +1,7 @@
 #pragma once
 // Small charts as SVG text: plain numbers in, no layout left to a library. User unit: about a CSS pixel.
+// A figure in a chart is a link to the number of the same value on the page, which opens: a chart stands on the page
+// that has the table of its figures.
 #include <chipledger/estimate/estimate.hpp>
 
 #include <string>
@@ -17,9 +19,9 @@ std::string thicknessChart(const estimate::Estimate& estimate);
 std::string doubtChart(const estimate::Estimate& estimate);
 
 /// The lines of one price as one bar, largest first, with the amounts under it in the same order.
-std::string costBar(const estimate::BatchPrice& batch, const std::string& currency);
+std::string costBar(const estimate::Estimate& estimate, std::size_t batch);
 /// One price inside its band.
-std::string bandBar(const estimate::BatchPrice& batch, const std::string& currency);
+std::string bandBar(const estimate::Estimate& estimate, std::size_t batch);
 
 /// The price of each variant at the first one's reference batch, by line, with its band.
 std::string columnsChart(const std::vector<estimate::Estimate>& variants);

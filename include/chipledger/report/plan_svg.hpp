@@ -8,6 +8,7 @@
 #include <chipledger/part/part.hpp>
 
 #include <cstddef>
+#include <functional>
 #include <optional>
 #include <string>
 
@@ -17,6 +18,7 @@ struct PlanOptions {
   std::optional<std::size_t> batch;  ///< index into Estimate::batches for the prices shown; none: the reference batch
   bool prices{true};                 ///< false: names and dimensions only, no tint
   bool labels{true};
+  std::function<std::string(std::size_t)> opens{};  ///< name of the number on the page that a detail's label opens
 };
 
 /// A complete SVG document whose user unit is one millimetre of paper.

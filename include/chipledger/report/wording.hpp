@@ -9,7 +9,7 @@
 
 namespace chipledger::report {
 
-/// "14 x 6, 3.2 high, root R0.5": lengths in mm, angles in degrees.
+/// "14 x 6, 3.2 high, root R0.5": lengths in mm to a hundredth, angles in degrees.
 std::string dimensionsText(const detail::Dimensions& dimensions);
 /// "X+ Y- Z+" for directions along an axis, else three decimals.
 std::string directionText(Vec3 direction);
@@ -41,6 +41,8 @@ Assumptions guessedFirst(const Assumptions& all);
 bool canBeLeftOut(detail::DetailKind kind);
 /// Indices into Estimate::detailPrices: dearest first at the reference batch, those that cannot be taken away last.
 std::vector<std::size_t> dearestFirst(const estimate::Estimate& estimate);
+/// Indices into Estimate::groups of those that have a price, dearest first at the reference batch.
+std::vector<std::size_t> groupsDearestFirst(const estimate::Estimate& estimate);
 /// Null when the detail cannot be taken away or the batch is not there.
 const estimate::Difference* differenceAt(const estimate::DetailPrice& price, std::size_t batch);
 /// Null when the batch is not there.

@@ -9,7 +9,7 @@
   window.chipledgerSheet = {light: light};
   all('[data-d]').forEach(function (e) {
     var id = e.getAttribute('data-d');
-    if (e.classList.contains('cl-label') || e.tagName === 'TR') e.setAttribute('tabindex', '0');
+    if (e.tagName !== 'a' && (e.classList.contains('cl-label') || e.tagName === 'TR')) e.setAttribute('tabindex', '0');
     e.addEventListener('mouseenter', function () { light(id, true); });
     e.addEventListener('mouseleave', function () { light(id, false); });
     e.addEventListener('focusin', function () { light(id, true); });
@@ -20,9 +20,22 @@
     var number = document.querySelector('.ladder tr[data-d="' + id + '"] details.n') || document.querySelector('tr[data-d="' + id + '"] details.n');
     if (number) number.open = true;
   }
-  all('.tag,.cl-label').forEach(function (e) {
+  all('.tag,g.cl-label').forEach(function (e) {
     e.addEventListener('click', function () { open(e.getAttribute('data-d')); });
     if (e.tagName !== 'BUTTON') e.addEventListener('keydown', function (ev) { if (ev.key === 'Enter') open(e.getAttribute('data-d')); });
+  });
+  // A figure of a chart or of the drawing opens its number in a table; Escape goes back to the figure.
+  var asked = null;
+  all('a[href^="#"]').forEach(function (a) {
+    a.addEventListener('click', function (ev) {
+      var box = document.getElementById(a.getAttribute('href').slice(1)), number = box && box.closest('details.n');
+      if (!number) return;
+      ev.preventDefault();
+      number.open = !number.open || asked !== a;
+      asked = a;
+      box.setAttribute('tabindex', '-1');
+      if (number.open) box.focus({preventScroll: true});
+    });
   });
   all('details.n').forEach(function (d) {
     d.addEventListener('toggle', function () {
@@ -43,7 +56,12 @@
   if (choice) { choice.disabled = false; choice.addEventListener('change', show); }
   document.addEventListener('keydown', function (ev) {
     if (ev.key !== 'Escape') return;
-    all('details.n[open]').forEach(function (d) { d.open = false; d.querySelector('summary').focus(); });
+    all('details.n[open]').forEach(function (d) {
+      var from = asked && d.contains(document.getElementById(asked.getAttribute('href').slice(1))) ? asked : d.querySelector('summary');
+      d.open = false;
+      from.focus();
+    });
+    asked = null;
   });
   var opened = [];
   window.addEventListener('beforeprint', function () {
