@@ -24,6 +24,7 @@
 #include <cmath>
 #include <cstdlib>
 #include <ctime>
+#include <filesystem>
 
 namespace chipledger::cli {
 
@@ -93,6 +94,12 @@ Result<report::SheetOptions> sheetOptions(const shop::Shop& shop, const Options&
   const auto reader = report::readReader(options.sheet);
   if (!reader) return tl::make_unexpected(reader.error());
   sheet.reader = *reader;
+  if (sheet.reader != report::Reader::Owner && options.report.empty())
+    return fault(FaultCode::Usage, "--sheet " + options.sheet, "No report is asked for, so there is nobody to read it.",
+                 "Add --report FILE.html.");
+  if (!options.terms.empty() && sheet.reader != report::Reader::Client)
+    return fault(FaultCode::Usage, "--terms " + options.terms, "Only the client's sheet carries terms of sale.",
+                 "Add --sheet client.");
   if (!options.age.empty()) {
     const auto age = report::readAge(options.age);
     if (!age) return tl::make_unexpected(age.error());
@@ -118,6 +125,14 @@ Result<std::vector<const part::Body*>> chosenBodies(const part::Part& part, cons
   if (chosen.empty())
     return fault(FaultCode::Usage, "--body " + name, "The file has no body of this name.", "It has: " + names + ".");
   return chosen;
+}
+
+const part::Body& onlyBody(const std::vector<const part::Body*>& bodies, const std::string& file) {
+  const part::Body& first = *bodies.front();
+  if (bodies.size() > 1)
+    complain(fmt::format("{} holds {} bodies; only \"{}\" is taken here. Choose another with --body.", file,
+                         bodies.size(), first.name));
+  return first;
 }
 
 Result<shop::Shop> chosenShop(const Options& options) {
@@ -150,6 +165,9 @@ int openness(const Notes& notes, const std::vector<detail::Question>& questions)
 }
 
 int runLook(const Options& options) {
+  if (!options.writeAnswers.empty() && std::filesystem::exists(options.writeAnswers))
+    return failed({FaultCode::Usage, "--write-answers " + options.writeAnswers,
+                   "There is such a file already; the answers in it would be lost.", "Choose another name."});
   Progress progress(options.quiet);
   const auto part = read(options, progress);
   if (!part) return failed(part.error());
@@ -235,7 +253,7 @@ int runDetail(const Options& options) {
   if (!part) return failed(part.error());
   const auto bodies = chosenBodies(*part, options.body);
   if (!bodies) return failed(bodies.error());
-  const part::Body& body = *bodies->front();
+  const part::Body& body = onlyBody(*bodies, options.part);
   const auto priced = estimate::estimateBody(*part, body, *shop, *asked);
   if (!priced) return failed(priced.error());
   const auto& list = priced->details.list;
@@ -272,11 +290,12 @@ int runCompare(const Options& options) {
     const auto bodies = chosenBodies(*part, options.body);
     if (!bodies) return failed(bodies.error());
     progress.show("pricing " + file, 0, 0);
-    auto priced = estimate::estimateBody(*part, *bodies->front(), *shop, *asked);
+    const part::Body& body = onlyBody(*bodies, file);
+    auto priced = estimate::estimateBody(*part, body, *shop, *asked);
     if (!priced) return failed(priced.error());
     code = worse(code, openness(priced->notes, priced->details.questions));
     variants.push_back(std::move(*priced));
-    if (!options.report.empty()) bodiesShown.push_back(*bodies->front());
+    if (!options.report.empty()) bodiesShown.push_back(body);
   }
   const auto comparison = compare::compareVariants(variants);
   if (!comparison) return failed(comparison.error());

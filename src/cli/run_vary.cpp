@@ -89,7 +89,8 @@ int runVary(const Options& options) {
   if (!part) return failed(part.error());
   const auto bodies = chosenBodies(*part, options.body);
   if (!bodies) return failed(bodies.error());
-  const auto sweep = vary::Sweep::make(*part, *bodies->front(), *shop, *asked, axes);
+  const part::Body& body = onlyBody(*bodies, options.part);
+  const auto sweep = vary::Sweep::make(*part, body, *shop, *asked, axes);
   if (!sweep) return failed(sweep.error());
 
   std::vector<vary::Row> known;
@@ -122,7 +123,7 @@ int runVary(const Options& options) {
     // Age, band and values are those of the part as drawn.
     asked->priceDetails = false;
     asked->batches = table.batches;
-    const auto drawn = estimate::estimateBody(*part, *bodies->front(), *shop, *asked);
+    const auto drawn = estimate::estimateBody(*part, body, *shop, *asked);
     if (!drawn) return failed(drawn.error());
     if (const auto done = writeFile(options.report, report::varyHtml(table, &*drawn, *sheet)); !done)
       return failed(done.error());

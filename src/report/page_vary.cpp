@@ -177,6 +177,13 @@ std::string changeAnswer(const Table& table, const Row& least, const estimate::E
          "</ul>";
 }
 
+// Rounded as far as the two ends stay apart.
+std::string rangeText(Money least, Money most) {
+  const std::string low = moneyRounded(least), high = moneyRounded(most);
+  if (low != high) return low + " to " + high;
+  return least == most ? low : moneyText(least) + " to " + moneyText(most);
+}
+
 std::string answers(const Table& table, const std::vector<Jumped>& jumps, const estimate::Estimate* drawn) {
   const Row *least = nullptr, *most = nullptr;
   std::size_t holes = 0;
@@ -189,8 +196,8 @@ std::string answers(const Table& table, const std::vector<Jumped>& jumps, const 
   std::string out = "<dl class=\"answers\">\n<dt>What it costs</dt><dd>";
   out += least == nullptr
              ? std::string("No point could be priced.")
-             : "<span class=\"cost\">" + moneyRounded(least->perPiece) + " to " + moneyRounded(most->perPiece) + " " +
-                   escaped(table.currency) + " <small>a piece</small></span><ul>" +
+             : "<span class=\"cost\">" + rangeText(least->perPiece, most->perPiece) + " " + escaped(table.currency) +
+                   " <small>a piece</small></span><ul>" +
                    line("least: " + escaped(placeText(table, *least)), rowPrice(table, *least, drawn)) +
                    line("most: " + escaped(placeText(table, *most)), rowPrice(table, *most, drawn)) + "</ul>";
   out += "</dd>\n<dt>What makes it jump</dt><dd>";

@@ -78,24 +78,24 @@ std::string dearestAnswer(const Estimate& e, const Summary& s) {
     std::string name, mark, why;
     const std::vector<estimate::Difference>* prices;
   };
+  // The dearest of all, and what is dearer together.
   std::vector<Named> named;
-  for (const estimate::GroupPrice& g : e.groups)
-    if (differenceAt(g.withMinusWithout, batch) != nullptr) named.push_back({g.name, "", g.why, &g.withMinusWithout});
-  for (const std::size_t i : dearestFirst(e)) {
-    const estimate::DetailPrice& p = e.detailPrices[i];
-    if (differenceAt(p, batch) == nullptr) continue;
+  const std::vector<std::size_t> order = dearestFirst(e);
+  if (!order.empty() && differenceAt(e.detailPrices[order.front()], batch) != nullptr) {
+    const estimate::DetailPrice& p = e.detailPrices[order.front()];
     named.push_back({e.details.list[static_cast<std::size_t>(p.detail)].name,
                      attribute("data-d", std::to_string(p.detail)), p.why, &p.withMinusWithout});
-    break;
+  }
+  const std::vector<std::size_t> groups = groupsDearestFirst(e);
+  if (!groups.empty()) {
+    const estimate::GroupPrice& g = e.groups[groups.front()];
+    const bool dearer = named.empty() || g.withMinusWithout[batch].money > (*named.front().prices)[batch].money;
+    if (dearer) named.insert(named.begin(), {g.name, "", g.why, &g.withMinusWithout});
   }
   if (named.empty()) return escaped(s.dearest);
-  std::stable_sort(named.begin(), named.end(),
-                   [&](const Named& a, const Named& b) { return (*a.prices)[batch].money > (*b.prices)[batch].money; });
-  constexpr std::size_t kNamed = 2;
   std::string out = "<ul class=\"causes\">";
-  for (std::size_t i = 0; i < std::min(kNamed, named.size()); ++i) {
-    out += "<li" + named[i].mark + "><span>" + (i == 0 ? "<strong>" : "") +
-           escaped(shortened(named[i].name, kLongestName)) + (i == 0 ? "</strong>" : "") +
+  for (std::size_t i = 0; i < named.size(); ++i) {
+    out += "<li" + named[i].mark + "><span><strong>" + escaped(shortened(named[i].name, kLongestName)) + "</strong>" +
            (named[i].why.empty() ? "" : ": " + escaped(firstCauses(named[i].why, i == 0 ? 3 : 2))) + "</span><b>" +
            differenceAtChosen(e, *named[i].prices, named[i].why) + "</b></li>";
   }
