@@ -46,15 +46,22 @@ Line partOf(const Pass& line, double from, double to) {
 // Places without room for the allowance go to the largest cutter that passes them, and no smaller one clears them in
 // radial steps.
 void Planner::findNarrow() {
-  Region done;
+  // What a larger cutter passes is done, but only down to where it passes: a strip of floor beside a lock cut is none
+  // of the lock cut.
+  struct Done {
+    double z;
+    Region region;
+  };
+  std::vector<Done> done;
   const auto look = [&](std::size_t index, const Region& place, double z, bool through) {
     const double R = 0.5 * toMm(cutters_[index]->diameter);
     const Region& stays = standing(*cutters_[index], z);
     Region room = narrowRoom(place, stays, R, wallAllowance(), fit());
-    if (!done.empty() && !room.empty()) room = subtract(room, done);
+    for (const Done& d : done)
+      if (!room.empty() && d.z <= z + kAboveLevel_mm) room = subtract(room, d.region);
     if (room.empty()) return;
     const Region near = offset(room, R);
-    done = done.empty() ? near : unite(done, near);
+    done.push_back({z, near});
     const Region grown = offset(near, kNarrowRim_mm);
     narrow_.push_back({index, std::move(room), grown, subtract(offset(grown, wallAllowance()), place), z, through});
   };
