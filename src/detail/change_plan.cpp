@@ -1,5 +1,6 @@
 // Sizes in plan: the opening or the foot is drawn anew, old metal taken or filled by upright prisms.
 #include <fmt/format.h>
+#include <chipledger/detail/treads.hpp>
 
 #include <algorithm>
 #include <cmath>
@@ -28,14 +29,6 @@ field::Change prism(field::Prism::Act act, Region region, double low, double hig
 bool isBore(DetailKind k) { return k == DetailKind::Bore || k == DetailKind::Thread || k == DetailKind::Seat; }
 bool isRecess(DetailKind k) { return k == DetailKind::Pocket || k == DetailKind::Thinning || k == DetailKind::Window; }
 bool isGroove(DetailKind k) { return k == DetailKind::Slot || k == DetailKind::LockCut; }
-
-/// The nominal shape in plan: without the foot fillet of an island or the broken rim of a recess.
-Region nominal(const Standing& part, int index) {
-  const Detail& d = at(part, index);
-  const WallEnds ends = wallEnds(part, index);
-  const double in = d.kind == DetailKind::Island ? ends.fillet_mm : (d.through ? 0.0 : ends.edge_mm);
-  return in > 0 ? offset(d.footprint, -in) : d.footprint;
-}
 
 /// Direction of the long side of the smallest rectangle round the shape.
 Vec2 longSide(const Region& region) {
@@ -122,6 +115,52 @@ Result<int> mayStand(const Standing& part, int index, const Region& shape, doubl
   return 0;
 }
 
+/// The broken edge of a recess's rim or an island's top, a detail of its own.
+struct BrokenEdge {
+  int index{-1};
+  double width_mm{}, depth_mm{};
+  bool round{};
+};
+BrokenEdge brokenEdge(const Standing& part, int index) {
+  BrokenEdge edge;
+  for (std::size_t k = 0; k < part.details->list.size(); ++k) {
+    const Detail& d = part.details->list[k];
+    if (d.parent != index || (d.kind != DetailKind::Chamfer && d.kind != DetailKind::Round)) continue;
+    if (edge.index >= 0) return {};  // broken in two ways: left as it was
+    edge.index = static_cast<int>(k);
+    edge.round = d.kind == DetailKind::Round;
+    edge.depth_mm = d.high_mm - d.low_mm;
+    edge.width_mm = edge.round || !d.dimensions.width ? edge.depth_mm : toMm(*d.dimensions.width);
+  }
+  return edge;
+}
+
+/// The nominal shape in plan: without the foot fillet of an island, or the rim of a recess where that is no detail of
+/// its own.
+Region nominal(const Standing& part, int index) {
+  const Detail& d = at(part, index);
+  const WallEnds ends = wallEnds(part, index);
+  const bool apart = d.through || brokenEdge(part, index).index >= 0;
+  const double in = d.kind == DetailKind::Island ? ends.fillet_mm : (apart ? 0.0 : ends.edge_mm);
+  return in > 0 ? offset(d.footprint, -in) : d.footprint;
+}
+
+/// The same edge along the new border: metal is taken outside a recess, inside an island.
+void breakEdge(const BrokenEdge& edge, const Detail& d, const Region& border, Changed& out) {
+  const bool island = d.kind == DetailKind::Island, outer = d.side != Side::Back;
+  Slope slope;
+  slope.wall = border;
+  slope.width_mm = edge.width_mm;
+  slope.outwards = !island;
+  slope.height = [edge](double x) {
+    const double to = 1.0 - x / edge.width_mm;
+    return edge.round ? edge.depth_mm * (1.0 - std::sqrt(std::max(0.0, 1.0 - to * to))) : edge.depth_mm * to;
+  };
+  appendSlope(slope, field::Prism::Act::Remove, outer ? d.high_mm : d.low_mm, !outer, out.changes);
+  out.details.list[static_cast<std::size_t>(edge.index)].footprint =
+      island ? subtract(border, offset(border, -edge.width_mm)) : subtract(offset(border, edge.width_mm), border);
+}
+
 Result<Changed> recessResized(const Standing& part, int index, const Region& before, const Region& after) {
   const Detail& d = at(part, index);
   Changed out{{}, *part.details};
@@ -133,10 +172,20 @@ Result<Changed> recessResized(const Standing& part, int index, const Region& bef
     if (area(subtract(after, mouth)) > 1e-6)
       return wouldBreak(fmt::format("{} would be wider than its counterbore.", d.name));
   }
-  const Region filling = subtract(offset(before, kOverlap_mm), after);
-  const Region taking = subtract(after, offset(before, -kOverlap_mm));
-  if (area(subtract(before, after)) > 1e-6) out.changes.push_back(prism(field::Prism::Act::Add, filling, low, high));
-  if (area(subtract(after, before)) > 1e-6) out.changes.push_back(prism(field::Prism::Act::Remove, taking, low, high));
+  const BrokenEdge edge = d.through || isBore(d.kind) ? BrokenEdge{} : brokenEdge(part, index);
+  const Region filling = subtract(offset(before, edge.width_mm + kOverlap_mm), after);
+  // The fillet along the old floor goes with the old wall.
+  const double fillet = d.through || isBore(d.kind) ? 0.0 : wallEnds(part, index).fillet_mm;
+  const Region taking = subtract(after, offset(before, -kOverlap_mm - fillet));
+  if (edge.index >= 0 || area(subtract(before, after)) > 1e-6)
+    out.changes.push_back(prism(field::Prism::Act::Add, filling, low, high));
+  if (fillet > 0 || area(subtract(after, before)) > 1e-6)
+    out.changes.push_back(prism(field::Prism::Act::Remove, taking, low, high));
+  if (fillet > 0) {
+    const bool outer = d.side != Side::Back;
+    appendFillet(after, fillet, false, outer ? d.low_mm : d.high_mm, outer, out.changes);
+  }
+  if (edge.index >= 0) breakEdge(edge, d, after, out);
   Detail& changed = out.details.list[static_cast<std::size_t>(index)];
   if (!(isBore(d.kind) && d.dimensions.counterDepth)) changed.footprint = after;
   return out;
@@ -153,16 +202,10 @@ Changed islandResized(const Standing& part, int index, const Region& after) {
   const Region old = subtract(offset(d.footprint, kOverlap_mm), holes);
   out.changes.push_back(prism(field::Prism::Act::Remove, old, d.low_mm, d.high_mm));
   out.changes.push_back(prism(field::Prism::Act::Add, subtract(after, holes), d.low_mm, d.high_mm));
+  const bool outer = d.side == Side::Outer;
   const double root = d.dimensions.rootRadius ? toMm(*d.dimensions.rootRadius) : 0.0;
-  // A fillet as a stair: each step as wide as the fillet at the middle of its height.
-  for (int k = 0; k < kFootSteps && root > 0; ++k) {
-    const double up = root * (k + 0.5) / kFootSteps;
-    const double wide = root - std::sqrt(std::max(0.0, 2 * root * up - up * up));
-    const double from = root * k / kFootSteps, to = root * (k + 1) / kFootSteps;
-    const bool outer = d.side == Side::Outer;
-    out.changes.push_back(prism(field::Prism::Act::Add, subtract(offset(after, wide), after),
-                                outer ? d.low_mm + from : d.high_mm - to, outer ? d.low_mm + to : d.high_mm - from));
-  }
+  if (root > 0) appendFillet(after, root, true, outer ? d.low_mm : d.high_mm, outer, out.changes);
+  if (const BrokenEdge edge = brokenEdge(part, index); edge.index >= 0) breakEdge(edge, d, after, out);
   out.details.list[static_cast<std::size_t>(index)].footprint = root > 0 ? offset(after, root) : after;
   return out;
 }
@@ -196,7 +239,9 @@ Result<Changed> withPlanSize(const Standing& part, int index, Dimension dimensio
       counter ? disc(box(d.footprint).centre(), 0.5 * toMm(*d.dimensions.diameter)) : nominal(part, index);
   const Region after = resized(before, d, dimension, value_mm);
   const double root = d.kind == DetailKind::Island && d.dimensions.rootRadius ? toMm(*d.dimensions.rootRadius) : 0.0;
-  if (auto fits = mayStand(part, index, after, root + kLeastWall_mm); !fits) return tl::make_unexpected(fits.error());
+  const double edge = d.kind == DetailKind::Island || d.through || counter ? 0.0 : brokenEdge(part, index).width_mm;
+  if (auto fits = mayStand(part, index, after, root + edge + kLeastWall_mm); !fits)
+    return tl::make_unexpected(fits.error());
   for (const int k : family(*part.details, index))
     if (k != index && !part.details->list[static_cast<std::size_t>(k)].footprint.empty() &&
         part.details->list[static_cast<std::size_t>(k)].kind != DetailKind::Chamfer &&

@@ -1,4 +1,6 @@
-#include <chipledger/detail/detail.hpp>
+#include "detail/without_rest.hpp"
+
+#include <algorithm>
 
 namespace chipledger::detail {
 namespace {
@@ -78,7 +80,7 @@ public:
     if (d.kind == DetailKind::Island) {
       cutDown(d);
     } else if (d.kind == DetailKind::CarvedFace) {
-      put(field::Prism::Act::Add, {{d.footprint, d.low_mm, d.high_mm}});
+      flatten(d);
     } else if (recess(d) || goesThrough(d) ||
                (d.through && (d.kind == DetailKind::OpenPocket || d.kind == DetailKind::Step ||
                               d.kind == DetailKind::Seat || d.kind == DetailKind::Pocket))) {
@@ -148,6 +150,15 @@ private:
     put(field::Prism::Act::Add, list);
   }
 
+  /// A carved face is filled up to its crest; what opens in it and stays opens there.
+  void flatten(const Detail& d) {
+    std::vector<Piece> list{{d.footprint, d.low_mm, d.high_mm}};
+    for (const Detail& o : all_.list)
+      if (&o != &d && stays(o) && (goesThrough(o) || (recess(o) && o.side == d.side)))
+        split(list, o.footprint, kNothing, kAsItIs);
+    put(field::Prism::Act::Add, list);
+  }
+
   /// An island comes down to its foot; others that stay in the same place keep their own height.
   void cutDown(const Detail& d) {
     Region region = offset(d.footprint, kSeam);
@@ -197,6 +208,10 @@ std::vector<field::Change> without(const Details& details, const std::vector<int
       if (std::find(all.begin(), all.end(), d) == all.end()) all.push_back(d);
     }
   }
+  return withoutRest(details, std::move(all), {});
+}
+
+std::vector<field::Change> withoutRest(const Details& details, std::vector<int> all, const std::vector<int>& taken) {
   // What sits in or on another goes before it: a pocket in an island is filled, then the island comes off; an island in
   // a pocket comes off, then the pocket is filled.
   const auto depth = [&](int d) {
@@ -210,7 +225,8 @@ std::vector<field::Change> without(const Details& details, const std::vector<int
     return std::pair{-depth(a), a} < std::pair{-depth(b), b};
   });
   Taker taker(details, all);
-  for (const int d : all) taker.take(d);
+  for (const int d : all)
+    if (std::find(taken.begin(), taken.end(), d) == taken.end()) taker.take(d);
   return std::move(taker.changes);
 }
 

@@ -1,4 +1,5 @@
 #include <fmt/format.h>
+#include <chipledger/detail/treads.hpp>
 
 #include <algorithm>
 #include <cmath>
@@ -18,7 +19,6 @@ constexpr double kLargestLowering = 0.6;   ///< of an island's height: beyond th
 constexpr double kRoomToPass = 1.15;       ///< gap over cutter below which the cutter does not pass (common practice)
 constexpr double kLeastWidening_mm = 0.3;  ///< less than this is no change worth drawing
 constexpr double kLeastEdge_mm = 1.0;      ///< an island moved stays this far inside the outline
-constexpr int kFootSteps = 8;              ///< of the stair that stands for a foot fillet
 constexpr double kLargestTrim = 0.3;       ///< of an island's foot: beyond that it is another design
 constexpr double kSpigotShare = 0.6;       ///< of the island's width: thickest spigot of a pressed boss
 constexpr double kTwoScrewsFrom_mm = 10;   ///< a boss shorter than this is held by one screw
@@ -37,20 +37,14 @@ Region movedBy(const Region& region, Vec2 by) {
   return moved;
 }
 
-/// An island as it stands, elsewhere: its top, and its foot fillet as a stair.
+/// An island as it stands, elsewhere: its top and its foot fillet.
 void standAgain(const Detail& d, Vec2 by, std::vector<field::Change>& changes) {
   const bool outer = d.side != detail::Side::Back;
   const double root = rootOf(d);
   const Region foot = movedBy(d.footprint, by);
   const Region wall = root > 0 ? offset(foot, -root) : foot;
   changes.push_back(prism(Prism::Act::Add, wall, d.low_mm, d.high_mm));
-  for (int k = 0; root > 0 && k < kFootSteps; ++k) {
-    const double low = root * k / kFootSteps, high = root * (k + 1) / kFootSteps, middle = 0.5 * (low + high);
-    const double out = root - std::sqrt(root * root - (root - middle) * (root - middle));
-    const Region step = offset(wall, out);
-    changes.push_back(outer ? prism(Prism::Act::Add, step, d.low_mm + low, d.low_mm + high)
-                            : prism(Prism::Act::Add, step, d.high_mm - high, d.high_mm - low));
-  }
+  if (root > 0) detail::appendFillet(wall, root, true, outer ? d.low_mm : d.high_mm, outer, changes);
 }
 
 bool carriesNothing(const Ground& ground, int island) {
@@ -278,7 +272,7 @@ void separateBosses(const Ground& ground, std::vector<Candidate>& out) {
     std::vector<char> dropped(drawn.list.size(), 0);
     for (const int i : islands)
       for (const int child : detail::withChildren(drawn, i)) dropped[static_cast<std::size_t>(child)] = 1;
-    c.variant.changes = detail::without(drawn, islands);
+    takeAway(ground.replanner.drawn(), islands, c.variant);
     bool possible = true;
     double spigot = 0.0;
     for (const int i : islands) {

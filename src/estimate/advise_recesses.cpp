@@ -142,7 +142,7 @@ void wireCut(const Ground& ground, std::vector<Candidate>& out) {
       where(ground.details(), [](const Detail& d) { return d.kind == DetailKind::LockCut && d.through; });
   if (c.advice.details.empty()) return;
   c.variant.wireCuts = static_cast<int>(c.advice.details.size());
-  c.variant.changes = detail::without(ground.details(), c.advice.details);
+  takeAway(ground.replanner.drawn(), c.advice.details, c.variant);
   c.variant.dropped.assign(ground.details().list.size(), 0);
   for (const int i : c.advice.details) c.variant.dropped[static_cast<std::size_t>(i)] = 1;
   const std::string names = namesOf(ground, c.advice.details, "lock cuts");
@@ -177,7 +177,7 @@ void wipeSide(const Ground& ground, std::vector<Candidate>& out) {
       c.advice.details.push_back(static_cast<int>(i));
     }
     if (c.advice.details.empty()) continue;
-    c.variant.changes = detail::without(drawn, c.advice.details);
+    takeAway(ground.replanner.drawn(), c.advice.details, c.variant);
     c.variant.changes.insert(c.variant.changes.end(), cuts.begin(), cuts.end());
     c.variant.details = details;
     c.advice.about =

@@ -14,8 +14,8 @@ constexpr double kHoursWorthSaying = 0.05;
 constexpr double kScrapWorthSaying = 0.0005;
 
 /// Operations as the owner groups them.
-enum class Work { Roughing, Finishing, Holes, Edges, Count };
-constexpr const char* kWords[] = {"roughing", "finishing", "holes", "edges"};
+enum class Work { Roughing, Finishing, Carving, Holes, Edges, Count };
+constexpr const char* kWords[] = {"roughing", "finishing", "carving", "holes", "edges"};
 
 Work workOf(path::OperationKind kind) {
   using path::OperationKind;
@@ -30,9 +30,10 @@ Work workOf(path::OperationKind kind) {
     case OperationKind::Outline:
     case OperationKind::IslandTop:
     case OperationKind::RootRadius:
-    case OperationKind::Carve:
     case OperationKind::Saw:
       return Work::Finishing;
+    case OperationKind::Carve:
+      return Work::Carving;
     case OperationKind::Spot:
     case OperationKind::Drill:
     case OperationKind::Ream:
@@ -87,6 +88,11 @@ CauseSide causeSide(const PriceInput& input, const ledger::Ledger& book) {
   side.scrapShare = scrapShare(input);
   side.once = designCost(input).hands;
   return side;
+}
+
+double carvingMinutes(const MachinePlan& plan) {
+  double changes = 0.0;
+  return timesOf(plan, changes)[static_cast<std::size_t>(Work::Carving)];
 }
 
 std::string causes(const CauseSide& with, const CauseSide& without) {

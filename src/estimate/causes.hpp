@@ -16,6 +16,9 @@ struct CauseSide {
 };
 CauseSide causeSide(const PriceInput& input, const ledger::Ledger& book);
 
+/// Likely minutes of what ball cutters carve.
+double carvingMinutes(const MachinePlan& plan);
+
 /// "6.35 plate instead of 2.54; +14.8 min roughing; +1 setup; +5.6 min bench; +4.0 % scrap; +8.8 h once"
 std::string causes(const CauseSide& with, const CauseSide& without);
 

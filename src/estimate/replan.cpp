@@ -1,7 +1,7 @@
+#include <chipledger/detail/carved_over.hpp>
 #include <chipledger/estimate/replan.hpp>
 
 #include <algorithm>
-
 #include <map>
 #include <mutex>
 #include <set>
@@ -89,15 +89,55 @@ Result<Replanner> Replanner::make(const PlanRequest& drawn, std::vector<int> bat
   return replanner;
 }
 
+void takeAway(const PlanRequest& drawn, const std::vector<int>& group, Variant& variant) {
+  // A part changed before has no triangles of its changes.
+  if (drawn.solid->changes().empty()) {
+    if (auto over = detail::carvedOver(*drawn.body, drawn.setups->partToPlate, *drawn.details, group)) {
+      variant.metal = std::make_shared<const field::Solid>(std::move(over->solid));
+      variant.changes = std::move(over->changes);
+      return;
+    }
+  }
+  variant.changes = detail::without(*drawn.details, group);
+}
+
+// Plain holes that the plan as drawn drills: milling does not know of them, so without them the same milling is left.
+// Filled and planned anew, a crowned face would be roughed a little otherwise, by minutes that no hole is the cause of.
+bool Replanner::onlyDrilled(const std::vector<int>& gone) const {
+  using detail::DetailKind;
+  const auto drills = [&](int index) {
+    for (const auto& run : base_->runs)
+      for (const path::Operation& op : run->plan.operations)
+        if (op.kind == path::OperationKind::Drill &&
+            std::any_of(op.shares.begin(), op.shares.end(), [&](const path::Share& s) { return s.detail == index; }))
+          return true;
+    return false;
+  };
+  return std::all_of(gone.begin(), gone.end(), [&](int index) {
+    const detail::Detail& d = drawn_->details->list[static_cast<std::size_t>(index)];
+    const bool hole = d.kind == DetailKind::Bore || d.kind == DetailKind::Thread || d.kind == DetailKind::Seat;
+    return hole && d.side != detail::Side::Other && !d.dimensions.counterDiameter && !d.dimensions.counterDepth &&
+           drills(index);
+  });
+}
+
 Replanned Replanner::without(const std::vector<int>& group) const {
   std::set<int> all;
   for (int index : group)
     for (int child : detail::withChildren(*drawn_->details, index)) all.insert(child);
   const std::vector<int> gone(all.begin(), all.end());
   if (const auto known = known_->find(gone)) return *known;
-  std::vector<char> dropped(drawn_->details->list.size(), 0);
-  for (int index : gone) dropped[static_cast<std::size_t>(index)] = 1;
-  Replanned answer = changed(detail::without(*drawn_->details, group), std::move(dropped));
+  Variant variant;
+  const bool drilled = onlyDrilled(gone);
+  variant.dropped.assign(drawn_->details->list.size(), 0);
+  for (int index : gone) variant.dropped[static_cast<std::size_t>(index)] = drilled ? kUndrilled : kTakenAway;
+  if (!drilled) takeAway(*drawn_, group, variant);
+  Replanned answer = changed(variant);
+  if (!answer.differences.empty() && answer.differences.back().money < Money{})
+    answer.why = (answer.carving_min < 0
+                      ? "the part is cheaper with it: where it is, no carved face is milled; "
+                      : "the part is cheaper with it: what it takes the place of would cost more; ") +
+                 answer.why;
   known_->keep(gone, answer);
   return answer;
 }
@@ -110,7 +150,7 @@ Replanned Replanner::changed(const std::vector<field::Change>& changes, std::vec
 }
 
 Replanned Replanner::changed(const Variant& variant) const {
-  const field::Solid solid = drawn_->solid->changed(variant.changes);
+  const field::Solid solid = (variant.metal ? *variant.metal : *drawn_->solid).changed(variant.changes);
   PlanRequest request = *drawn_;
   request.solid = &solid;
   request.dropped = variant.dropped;
@@ -130,6 +170,7 @@ Replanned Replanner::changed(const Variant& variant) const {
     answer.differences.push_back(minus(with_[b], stackOf(book), batches_[b]));
   }
   answer.machine = {machineTime(*base_).ns - machineTime(*plan).ns};
+  answer.carving_min = carvingMinutes(*base_) - carvingMinutes(*plan);
   answer.why = causes(*drawnCauses_, causeSide(input, book));
   return answer;
 }

@@ -3,6 +3,7 @@
 #include <chipledger/parallel/parallel.hpp>
 
 #include <algorithm>
+#include <cmath>
 
 namespace chipledger::field {
 
@@ -28,9 +29,13 @@ SetupView::SetupView(const Solid& solid, const part::Body& body, const setup::Pl
   plateToSetup_ = after(inverse(plan.partToPlate), setup.partToSetup);
   if (setup.plateSide) {
     sight_ = setup.fromAbove ? Sight::Down : Sight::Up;
-    // A change may have moved the lowest point seen from here: z = 0 stays at the lowest point.
-    if (!solid.changes().empty())
-      plateToSetup_.shift.z = sight_ == Sight::Up ? solid_.high() : plateToSetup_.shift.z - solid_.low();
+    // A change may have moved the lowest point seen from here, and a face drawn on over what was there may rise above
+    // it: z = 0 stays at the lowest point.
+    constexpr double kMoved_mm = 0.02;  // less is what the triangles of a crest miss
+    const bool up = sight_ == Sight::Up;
+    const double lowest = up ? plateToSetup_.shift.z - solid_.high() : plateToSetup_.shift.z + solid_.low();
+    if (!solid.changes().empty() || std::abs(lowest) > kMoved_mm)
+      plateToSetup_.shift.z = up ? solid_.high() : plateToSetup_.shift.z - solid_.low();
     solidToSetup_ = plateToSetup_;
   } else {
     sight_ = Sight::Own;

@@ -16,6 +16,7 @@ constexpr double kSlopeStep_mm = 0.1;         // heights looked at along an over
 constexpr std::size_t kFewHeights = 48;       // up to so many, every vertex height of a slope is looked at
 constexpr double kLeastTipArea_mm2 = 0.005;   // what boolean work may leave as slivers
 constexpr double kVertical = 1e-4;            // |cos| of the normal to z below which a triangle is a wall
+constexpr double kNarrowest_mm = 0.02;        // a prism narrower than this is a tread of a slope: no floor, no underside
 
 constexpr double kNanometre_mm = 1e-6;
 
@@ -108,8 +109,9 @@ void Solid::push(const Change& change) {
   caches_.push_back(std::make_shared<SolidCaches>());
   if (change.kind == Change::Kind::Prism) {
     const bool adds = change.prism.act == Prism::Act::Add;
-    turns_.push_back({change.prism.low_mm, !adds, true});
-    turns_.push_back({change.prism.high_mm, adds, true});
+    const bool level = !offset(change.prism.region, -0.5 * kNarrowest_mm).empty();
+    turns_.push_back({change.prism.low_mm, !adds, level});
+    turns_.push_back({change.prism.high_mm, adds, level});
   } else {
     // Inside the region turns move, outside they stay: both are looked at.
     std::vector<Turn> moved;

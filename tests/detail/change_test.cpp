@@ -15,7 +15,7 @@ using test::Seen;
 struct Numbers {
   double thickness{3.0}, island{3.2}, drilledIsland{2.5}, pocket{1.2}, pocketRadius{1.5}, backPocket{1.0},
       nestPocket{1.0}, windowRadius{1.0}, bore{3.0}, slot{1.2}, islandWidth{6.0}, islandLength{12.0}, domed{2.4},
-      blindBore{1.5}, windowLength{9.0};
+      blindBore{1.5}, windowLength{9.0}, pocketLength{14.0}, nestWidth{10.0}, drilledLength{12.0};
 };
 
 draw::Chassis chassis(const Numbers& n) {
@@ -26,7 +26,7 @@ draw::Chassis chassis(const Numbers& n) {
   c.outerEdge = {draw::EdgeBreak::Kind::Chamfer, mm(0.3)};
   c.backEdge = {draw::EdgeBreak::Kind::Chamfer, mm(0.2)};
   c.islands.push_back(test::island("island", {-40, 8}, n.islandLength, n.islandWidth, n.island));
-  c.islands.push_back(test::island("drilled island", {-20, 8}, 12, 7, n.drilledIsland));
+  c.islands.push_back(test::island("drilled island", {-20, 8}, n.drilledLength, 7, n.drilledIsland));
   c.islands.back().topChamfer = mm(0.3);
   draw::Bore through = test::bore("bore in island", {-22, 8}, 2.0);
   through.on = "drilled island";
@@ -36,9 +36,9 @@ draw::Chassis chassis(const Numbers& n) {
   draw::Island domed = test::island("domed island", {0, 8}, 10, 7, n.domed);
   domed.domeRadius = mm(30);
   c.islands.push_back(domed);
-  c.pockets.push_back(test::pocket("pocket", {20, 8}, 14, 9, n.pocket, n.pocketRadius));
+  c.pockets.push_back(test::pocket("pocket", {20, 8}, n.pocketLength, 9, n.pocket, n.pocketRadius));
   c.pockets.back().floorRadius = mm(0.3);
-  draw::Pocket nest = test::pocket("nest", {42, 8}, 16, 10, n.nestPocket, 2);
+  draw::Pocket nest = test::pocket("nest", {42, 8}, 16, n.nestWidth, n.nestPocket, 2);
   nest.rimChamfer = mm(0.2);
   c.pockets.push_back(nest);
   draw::Island inside = test::island("island in nest", {40, 8}, 4, 3, 0.6, 0.2);
@@ -195,6 +195,12 @@ INSTANTIATE_TEST_SUITE_P(
         Case{"bore wider", DRAWN(bore, 4.0), {0, -8}, Dimension::Diameter, 4.0, 0.002},
         Case{"bore narrower", DRAWN(bore, 2.0), {0, -8}, Dimension::Diameter, 2.0, 0.002},
         Case{"slot wider", DRAWN(slot, 1.5), {32, -8}, Dimension::Width, 1.5, 0.002},
+        // Fillets and broken edges as stairs: their rings of cells are off by up to a tread.
+        Case{"pocket with a floor fillet longer", DRAWN(pocketLength, 15.2), {20, 8}, Dimension::Length, 15.2, 0.004},
+        Case{"pocket with a floor fillet shorter", DRAWN(pocketLength, 13), {20, 8}, Dimension::Length, 13, 0.004},
+        Case{"pocket with a broken rim wider", DRAWN(nestWidth, 11), {42, 8}, Dimension::Width, 11, 0.004},
+        Case{"pocket with a broken rim narrower", DRAWN(nestWidth, 9.2), {42, 8}, Dimension::Width, 9.2, 0.004},
+        Case{"island with a broken top longer", DRAWN(drilledLength, 13), {-20, 8}, Dimension::Length, 13, 0.006},
         Case{"island wider", DRAWN(islandWidth, 8.0), {-40, 8}, Dimension::Width, 8.0, 0.01},
         Case{"island longer", DRAWN(islandLength, 15.0), {-40, 8}, Dimension::Length, 15.0, 0.01}),
     [](const auto& row) { return plainName(row.param.name); });

@@ -12,8 +12,8 @@
 //   length     of an island, pocket or window (along)
 //
 // What holds: heights, depths, thickness, radii and diameters of bores are exact on the field. Where the plan of an
-// island or recess changes, its walls go straight down: the foot fillet is a stair of kFootSteps prisms, chamfers of
-// the rim are left out.
+// island or recess changes, the fillet at its foot or floor and the broken edge of its rim or top are drawn anew as
+// stairs of narrow prisms (treads.hpp); a dome on an island becomes a flat top.
 // Fails: a value that would break the part is refused with the reason; nothing is cut back silently.
 #include <chipledger/detail/detail.hpp>
 #include <chipledger/field/solid.hpp>
@@ -29,7 +29,6 @@ const char* word(Dimension dimension);
 
 /// Metal that must be left under a floor or above an opening for the part to hold together, mm.
 inline constexpr double kLeastFloor_mm = 0.05;
-inline constexpr int kFootSteps = 4;
 
 /// A part as it stands: what was read, with the changes made so far.
 struct Standing {

@@ -20,19 +20,25 @@ int coarser(int cell_um);
 struct Replanned {
   std::vector<Difference> differences;  ///< per batch; empty when it could not be planned
   TimeCount machine;                    ///< likely machine time
+  double carving_min{};                 ///< of it with ball cutters on carved faces
   std::string why;                      ///< causes in one line
   std::string failure;                  ///< why it could not be planned
 };
 
 /// The part drawn another way: other metal, and where it matters another table of details and other work.
 struct Variant {
-  std::vector<field::Change> changes;              ///< against the part as drawn
+  std::shared_ptr<const field::Solid> metal;       ///< what is changed; null: the part as drawn
+  std::vector<field::Change> changes;              ///< against that
   std::shared_ptr<const detail::Details> details;  ///< null: as drawn. New details stand behind those that were there
   std::vector<char> dropped;                       ///< per detail of that table: taken away
   std::vector<path::HoleOrder> moreHoles;          ///< of new details
   Bosses bosses;                                   ///< stood in place of islands
   int wireCuts{};                                  ///< lock cuts that an outside shop cuts by wire; `changes` fill them
 };
+
+/// Metal and changes of the part without a group of details, children included: by prisms, and where the group stands
+/// in a carved face by that face drawn on over it.
+void takeAway(const PlanRequest& drawn, const std::vector<int>& group, Variant& variant);
 
 struct CauseSide;
 class KnownGroups;
@@ -54,6 +60,8 @@ public:
   const MachinePlan& base() const { return *base_; }
 
 private:
+  bool onlyDrilled(const std::vector<int>& gone) const;
+
   const PlanRequest* drawn_{};
   std::vector<int> batches_;
   std::shared_ptr<PlanMemory> memory_;
