@@ -146,6 +146,7 @@ void changesOf(const Estimate& first, const Estimate& other, Against& out) {
   constexpr double kNoticed = 0.05, kNoticedLeast = 0.10;  // of the price; currency units
   Matching matching = matchDetails(first.details, other.details);
   out.turnedOver = matching.turnedOver;
+  out.groups = matchGroups(first, other, matching.turnedOver);
   for (DetailChange& change : matching.changes) {
     if (!change.before.empty()) change.beforePrice = priceOf(first, change.before);
     if (!change.after.empty()) change.afterPrice = priceOf(other, change.after);

@@ -28,16 +28,18 @@ std::vector<GroupPrice> groupsOf(const detail::Details& details, const Estimate&
     group.details = std::move(members);
     groups.push_back(std::move(group));
   };
-  add("all islands", where(details, [](const Detail& d) { return d.kind == DetailKind::Island; }));
-  add("all pockets", where(details, [](const Detail& d) { return isPocket(d.kind); }));
-  add("all windows", where(details, [](const Detail& d) { return d.kind == DetailKind::Window; }));
-  add("everything on the back", where(details, [](const Detail& d) {
+  add(std::string(kAllOfAKind) + "islands",
+      where(details, [](const Detail& d) { return d.kind == DetailKind::Island; }));
+  add(std::string(kAllOfAKind) + "pockets", where(details, [](const Detail& d) { return isPocket(d.kind); }));
+  add(std::string(kAllOfAKind) + "windows",
+      where(details, [](const Detail& d) { return d.kind == DetailKind::Window; }));
+  add(kOnTheBack, where(details, [](const Detail& d) {
         return d.side == detail::Side::Back && d.kind != DetailKind::Body && d.kind != DetailKind::Outline;
       }));
   // A further direction is a setup, a fixture and its loading: what it serves, together.
   for (const setup::Setup& s : replanner.drawn().setups->setups) {
     if (s.plateSide) continue;
-    add("everything from " + s.name, where(details, [&](const Detail& d) {
+    add(kFromADirection + s.name, where(details, [&](const Detail& d) {
           return d.side == detail::Side::Other && d.kind != DetailKind::Undercut &&
                  std::any_of(d.faces.begin(), d.faces.end(), [&](part::FaceId f) {
                    return std::find(s.serves.begin(), s.serves.end(), f) != s.serves.end();
@@ -61,7 +63,7 @@ std::vector<GroupPrice> groupsOf(const detail::Details& details, const Estimate&
         if (share.detail >= 0 && details.list[static_cast<std::size_t>(share.detail)].kind != DetailKind::Body &&
             details.list[static_cast<std::size_t>(share.detail)].kind != DetailKind::Outline)
           touched.insert(share.detail);
-  if (!smallest.empty()) add("everything that needs " + smallest, {touched.begin(), touched.end()});
+  if (!smallest.empty()) add(kNeedsACutter + smallest, {touched.begin(), touched.end()});
   return groups;
 }
 
@@ -163,6 +165,9 @@ std::vector<Advice> worthSaying(std::vector<Candidate> candidates, const shop::S
     // What a boss may cost is worth knowing even where today's boss would be dearer.
     if (c.variant.wireCuts > 0) priceWire(c.variant.wireCuts, shop, estimate.currency, c.advice);
     const bool wire = c.variant.wireCuts > 0;
+    if (const Difference& d = c.advice.saves[reference]; wire && d.money < Money{})
+      c.advice.change += fmt::format(": dearer by {:.2f} {} at {}, milling stays the cheaper way", -toUnits(d.money),
+                                     estimate.currency, d.size);
     const bool boss = !c.advice.upTo.empty() && c.advice.upTo[reference].micros > 0;
     if (boss || wire || toUnits(c.advice.saves[reference].money) > kWorthSaying * price)
       kept.push_back(std::move(c.advice));

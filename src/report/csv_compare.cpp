@@ -39,6 +39,9 @@ std::string compareCsv(const std::vector<estimate::Estimate>& variants, const co
     for (const compare::DetailChange& c : a.details)
       out += row({compare::word(c.fate), name, first, reference, c.before, c.after, currency, amount(c.beforePrice),
                   amount(c.afterPrice), c.what});
+    for (const compare::GroupChange& g : a.groups)
+      out += row({"group", name, first, reference, g.before, g.after, currency, amount(g.beforePrice),
+                  amount(g.afterPrice), ""});
     for (const estimate::Difference& d : a.differences)
       out += row({"difference", name, first, std::to_string(d.size), "each", "", currency, amount(d.money), "", ""});
     for (const compare::LineDifference& l : a.lines)

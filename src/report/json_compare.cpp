@@ -22,15 +22,21 @@ Json variantJson(const estimate::Estimate& e) {
 }
 
 Json againstJson(const compare::Against& a) {
-  Json details = Json::array(), differences = Json::array(), lines = Json::array();
+  Json details = Json::array(), groups = Json::array(), differences = Json::array(), lines = Json::array();
+  const auto amount = [](const std::optional<Money>& m) { return m ? Json(toUnits(*m)) : Json(nullptr); };
   for (const compare::DetailChange& c : a.details) {
-    const auto amount = [](const std::optional<Money>& m) { return m ? Json(toUnits(*m)) : Json(nullptr); };
     details.push_back(Json{{"fate", slug(compare::word(c.fate))},
                            {"before", c.before},
                            {"after", c.after},
                            {"what", c.what},
                            {"before_costs", amount(c.beforePrice)},
                            {"after_costs", amount(c.afterPrice)}});
+  }
+  for (const compare::GroupChange& g : a.groups) {
+    groups.push_back(Json{{"before", g.before},
+                          {"after", g.after},
+                          {"before_costs", amount(g.beforePrice)},
+                          {"after_costs", amount(g.afterPrice)}});
   }
   for (const estimate::Difference& d : a.differences) {
     Json perLine = Json::object();
@@ -44,6 +50,7 @@ Json againstJson(const compare::Against& a) {
               {"same_geometry", a.sameGeometry},
               {"turned_over", a.turnedOver},
               {"details", std::move(details)},
+              {"groups", std::move(groups)},
               {"differences", std::move(differences)},
               {"lines_at_reference_batch", std::move(lines)}};
 }

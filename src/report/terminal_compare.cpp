@@ -66,6 +66,26 @@ std::string cheapest(const std::vector<Estimate>& variants, const compare::Compa
   return text;
 }
 
+std::string amount(const std::optional<Money>& m) { return m ? moneyText(*m) : std::string{}; }
+
+std::string groups(const Estimate& e, const compare::Against& a, const TerminalOptions& options) {
+  if (a.groups.empty()) return "";
+  const std::string there = mark(a.variant);
+  // The same words are said once.
+  Table table({{"together", "", Align::Left, 0, true},
+               {"in A", e.currency, Align::Right},
+               {"in " + there, e.currency, Align::Right}});
+  for (const compare::GroupChange& g : a.groups) {
+    std::string name = g.before;
+    if (name.empty())
+      name = g.after;
+    else if (!g.after.empty() && g.after != g.before)
+      name += " (in " + there + ": " + g.after + ")";
+    table.add({plain(name), amount(g.beforePrice), amount(g.afterPrice)});
+  }
+  return table.text(options) + '\n';
+}
+
 std::string against(const std::vector<Estimate>& variants, const compare::Against& a, const TerminalOptions& options) {
   const Estimate& e = variants[a.variant];
   std::string out = headingText(mark(a.variant) + " against A: " + plain(partTitle(e)), options);
@@ -74,7 +94,6 @@ std::string against(const std::vector<Estimate>& variants, const compare::Agains
   if (!a.details.empty()) {
     const bool priced =
         std::any_of(a.details.begin(), a.details.end(), [](const auto& c) { return c.beforePrice || c.afterPrice; });
-    const auto amount = [](const std::optional<Money>& m) { return m ? moneyText(*m) : std::string{}; };
     std::vector<Column> columns{{"", "", Align::Left}, {"in A", "", Align::Left}};
     if (priced) columns.push_back({"costs", e.currency, Align::Right, 1});
     columns.push_back({"in " + mark(a.variant), "", Align::Left});
@@ -89,9 +108,9 @@ std::string against(const std::vector<Estimate>& variants, const compare::Agains
       cells.push_back(plain(change.what));
       table.add(cells);
     }
-    out += table.text(options) + '\n';
+    out += table.text(options) + '\n' + groups(e, a, options);
     if (priced)
-      out += paragraph("What a detail costs is the price with it minus the price without it, at " +
+      out += paragraph("What a detail or a group costs is the price with it minus the price without it, at " +
                            countedText(e, e.batches[referenceBatch(e)].size) + ".",
                        options);
   }

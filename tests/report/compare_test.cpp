@@ -1,4 +1,5 @@
 #include "support/sample_estimate.hpp"
+#include "support/schema_check.hpp"
 
 #include <chipledger/report/compare.hpp>
 #include <chipledger/report/number.hpp>
@@ -8,6 +9,7 @@
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
+#include <fstream>
 #include <sstream>
 
 namespace chipledger::report {
@@ -27,6 +29,7 @@ Sample sample() {
   a.variant = 1;
   a.details.push_back(
       {compare::Fate::Changed, "island-1", "island-1", "height 3.20 -> 3.50 mm", money(30.5), money(41.75)});
+  a.groups.push_back({"all islands", "island-1", money(61.25), money(41.75)});
   for (const estimate::BatchPrice& b : s.variants[1].batches) a.differences.push_back({b.size, money(-4.25), {}});
   a.lines.push_back({ledger::Line::Metal, money(-4.25), "6.35 plate instead of 8.00"});
   s.comparison.against = {a};
@@ -38,9 +41,9 @@ Sample sample() {
 TEST(CompareSheet, SaysWhatDiffersWhyAndWhereItCrosses) {
   const Sample s = sample();
   const std::string text = renderCompare(s.variants, s.comparison, {140, false});
-  for (const char* words :
-       {"A medlar-islands.step", "B medlar-taller.step", "height 3.20 -> 3.50 mm", "-4.25",
-        "6.35 plate instead of 8.00", "from 17 pieces on B costs less than A", "B at 50", "30.50", "41.75"}) {
+  for (const char* words : {"A medlar-islands.step", "B medlar-taller.step", "height 3.20 -> 3.50 mm", "-4.25",
+                            "6.35 plate instead of 8.00", "from 17 pieces on B costs less than A", "B at 50", "30.50",
+                            "41.75", "all islands (in B: island-1)", "61.25"}) {
     EXPECT_NE(text.find(words), std::string::npos) << words << "\n" << text;
   }
   EXPECT_EQ(text.find('\x1b'), std::string::npos);
@@ -63,7 +66,20 @@ TEST(CompareJson, CarriesTheSameFigures) {
   EXPECT_EQ(json["against"][0]["differences"][3]["money"], -4.25);
   EXPECT_EQ(json["against"][0]["lines_at_reference_batch"][0]["cause"], "6.35 plate instead of 8.00");
   EXPECT_EQ(json["crossings"][0]["batch"], 17);
+  EXPECT_EQ(json["against"][0]["groups"][0]["before"], "all islands");
+  EXPECT_EQ(json["against"][0]["groups"][0]["before_costs"], 61.25);
   EXPECT_EQ(compareJson({}, {}), compareJson({}, {}));
+}
+
+TEST(CompareJson, KeepsToItsSchema) {
+  const Sample s = sample();
+  std::ifstream file(CHIPLEDGER_SOURCE_DIR "/docs/chipledger.compare.schema.json");
+  const auto schema = nlohmann::json::parse(file);
+  const auto json = nlohmann::json::parse(compareJson(s.variants, s.comparison));
+  for (const std::string& fault : support::schemaFaults(json, schema)) ADD_FAILURE() << fault;
+  nlohmann::json more = json;
+  more["against"][0]["groups"][0]["beside"] = 1;
+  EXPECT_EQ(support::schemaFaults(more, schema).size(), 1U);
 }
 
 TEST(CompareCsv, IsOneRowAFact) {
@@ -75,9 +91,9 @@ TEST(CompareCsv, IsOneRowAFact) {
   const auto commas = std::count(line.begin(), line.end(), ',');
   int rows = 0;
   for (; std::getline(in, line); ++rows) EXPECT_EQ(std::count(line.begin(), line.end(), ','), commas) << line;
-  // A price per variant and batch, a difference per batch, one detail, one line, one crossing.
+  // A price per variant and batch, a difference per batch, one detail, one group, one line, one crossing.
   const int batches = static_cast<int>(s.variants[0].batches.size());
-  EXPECT_EQ(rows, 2 * batches + batches + 1 + 1 + 1);
+  EXPECT_EQ(rows, 2 * batches + batches + 1 + 1 + 1 + 1);
   EXPECT_NE(text.find("\nchanged,elsewhere/medlar-taller.step," + s.variants[0].file +
                       ",50,island-1,island-1,EUR,30.5,41.75,"),
             std::string::npos)

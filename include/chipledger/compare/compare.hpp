@@ -21,6 +21,13 @@ struct DetailChange {
   std::optional<Money> beforePrice, afterPrice;
 };
 
+/// Details that go together in one variant, and those of the same sort in the other: "all islands". Where the other has
+/// a single detail of that kind, that one stands for the group.
+struct GroupChange {
+  std::string before, after;                     ///< names of group or detail; empty where there is none
+  std::optional<Money> beforePrice, afterPrice;  ///< with minus without at the reference batch
+};
+
 /// One line of the price at one batch size: other minus first.
 struct LineDifference {
   ledger::Line line{ledger::Line::Metal};
@@ -33,6 +40,7 @@ struct Against {
   bool sameGeometry{};                            ///< the two files hold the same part
   bool turnedOver{};                              ///< lies the other way up: its outer side is the first one's back
   std::vector<DetailChange> details;              ///< what is not the same, in shape or in price
+  std::vector<GroupChange> groups;                ///< of either, in the order of the first, then of the other
   std::vector<estimate::Difference> differences;  ///< per batch
   std::vector<LineDifference> lines;              ///< at the reference batch, largest first
 };
@@ -64,5 +72,10 @@ struct Matching {
   bool turnedOver{};
 };
 Matching matchDetails(const detail::Details& before, const detail::Details& after);
+
+/// Groups of both estimates side by side: by kind, by the side or direction they are cut from, by the smallest cutter
+/// of each. With `after` turned over nothing on a side answers to the same words.
+std::vector<GroupChange> matchGroups(const estimate::Estimate& before, const estimate::Estimate& after,
+                                     bool turnedOver);
 
 }  // namespace chipledger::compare
