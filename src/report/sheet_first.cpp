@@ -126,6 +126,7 @@ std::string changeAnswer(const Estimate& e, const Summary& s) {
              differenceAtChosen(e, p.withMinusWithout, p.why) + "</b></li>";
   }
   if (items.empty()) return escaped(s.change);
+  if (!e.blank.listed) return "<ul class=\"changes\">" + items + "</ul>" + leftBeforeNextText(e.blank) + ".";
   return "<ul class=\"changes\">" + items + "</ul>" +
          chartLink(thicknessAnchor("left"), mmText(e.blank.leftBeforeNextStep) + " mm") +
          " of height left before the next plate.";

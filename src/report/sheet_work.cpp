@@ -99,7 +99,7 @@ std::string plateOpened(const Estimate& e, const std::string& name) {
   return opened(mmText(e.blank.step),
                 "The thinnest plate at or above " + mmText(e.blank.needed) + " mm = " + trimmed(e.size_mm.z) +
                     " finished + 2 \u00d7 " + mmText(e.blank.skimPerSide) + " skim + allowance for thin plate; " +
-                    mmText(e.blank.leftBeforeNextStep) + " mm left before the next.",
+                    leftBeforeNextText(e.blank) + ".",
                 startingWith(e.assumptions, {"plate", "blank"}), "", name);
 }
 

@@ -73,8 +73,7 @@ std::string blank(const Estimate& e, const TerminalOptions& options) {
                       trimmed(e.size_mm.z) + " finished, " + mmText(e.blank.skimPerSide) +
                       " skim a side, the rest for thin plate)",
                   options);
-  out += labelled("left before next", mmText(e.blank.leftBeforeNextStep) + " mm before the next plate step", options,
-                  Tone::Strong);
+  out += labelled("left before next", leftBeforeNextText(e.blank), options, Tone::Strong);
   out += labelled("blank",
                   sizeText(e.blank.size_mm) + " mm, " + fixed(toCm3(e.blank.volume), 2) + " cm\u00b3, " +
                       fixed(e.blank.mass_g, 1) + " g, " + moneyText(e.blank.price) + " " + e.currency,

@@ -146,7 +146,7 @@ std::string changeSentence(const estimate::Estimate& e, const std::vector<std::s
                     moneyRounded(e.batches[batch].perPiece - difference->money));
   }
   std::string out = joined(parts, "; ");
-  if (toMm(e.blank.leftBeforeNextStep) >= 0 && toMm(e.blank.step) > 0) {
+  if (e.blank.listed && toMm(e.blank.leftBeforeNextStep) > 0 && toMm(e.blank.step) > 0) {
     out += (out.empty() ? "" : "; ") + std::string("the part may grow ") + mmText(e.blank.leftBeforeNextStep) +
            " mm in height before the next plate";
   }
@@ -192,6 +192,11 @@ std::string countedText(const estimate::Estimate& e, int count) {
 
 std::string setText(const estimate::Estimate& e, Money perPiece) {
   return moneyText(Money{perPiece.micros * e.piecesPerSet});
+}
+
+std::string leftBeforeNextText(const stock::Blank& blank) {
+  return blank.listed ? mmText(blank.leftBeforeNextStep) + " mm of height left before the next plate"
+                      : "thicker than any plate listed: there is no next one";
 }
 
 std::string dimensionsText(const detail::Dimensions& d) {
