@@ -6,6 +6,7 @@
 #include <chipledger/cutting/tables.hpp>
 #include <chipledger/cutting/wear.hpp>
 
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 
 #include <cmath>
@@ -329,8 +330,7 @@ TEST(WorkedExamplesList, EveryExampleIsTestedOrLeftOutForAReasonAndNoneIsBoth) {
   const auto tested = rowsById(data + "worked_examples.tsv"), left = rowsById(data + "examples_left_out.tsv");
   int contradict = 0;
   for (int number = 1; number <= 176; ++number) {
-    char id[8];
-    std::snprintf(id, sizeof id, "W%03d", number);
+    const std::string id = fmt::format("W{:03}", number);
     EXPECT_EQ(tested.count(id) + left.count(id), 1u) << id;
     if (!left.count(id)) continue;
     ASSERT_EQ(left.at(id).size(), 3u) << id;
