@@ -9,6 +9,8 @@
 #include <memory>
 #include <mutex>
 
+#include "field/slopes.hpp"
+
 namespace chipledger::field {
 
 class SectionCache {
@@ -36,6 +38,7 @@ private:
 /// The caches of one state of a solid.
 struct SolidCaches {
   SectionCache sections, fromAbove, fromBelow;
+  std::shared_ptr<const Slopes> slopes;  ///< of the body, before any change
 };
 
 }  // namespace chipledger::field

@@ -49,6 +49,7 @@ Solid::Solid(const part::Body& body, const Frame& partToPlate) : bodyVolume_(bod
   cutter_ = std::make_shared<const part::SectionCutter>(*mesh_, Frame{});
   turns_ = turnsOfBody();
   caches_.push_back(std::make_shared<SolidCaches>());
+  caches_.front()->slopes = std::make_shared<const Slopes>(*mesh_);
 }
 
 std::vector<Solid::Turn> Solid::turnsOfBody() const {
@@ -166,6 +167,29 @@ Region Solid::section(double z_mm) const {
   return sectionAfter(changes_.size(), z_mm);
 }
 
+namespace {
+
+// With what slopes between two heights show beside the sections at both.
+Region withSlopes(Region shadow, const Slopes& slopes, double low_mm, double high_mm, bool up,
+                  const std::vector<Change>& changes) {
+  Region more = slopes.beyond(shadow, low_mm, high_mm, up);
+  for (const Change& change : changes) {
+    if (more.empty()) break;
+    const bool lift = change.kind == Change::Kind::Lift;
+    if (!lift && change.prism.act == Prism::Act::Add) continue;
+    // Where a change has been the body's own triangles say nothing.
+    const double from = lift ? change.lift.above_mm - std::abs(change.lift.by_mm) : change.prism.low_mm;
+    const double to = lift ? 1e300 : change.prism.high_mm;
+    if (from < high_mm && to > low_mm) more = without(more, lift ? change.lift.region : change.prism.region);
+  }
+  if (more.empty()) return shadow;
+  // Strips beside each other must not leave the rounding of their corners between them.
+  constexpr double kSeam_mm = 0.002;
+  return offset(offset(joined(shadow, more), kSeam_mm), -kSeam_mm);
+}
+
+}  // namespace
+
 Region Solid::shadowFromAbove(double z_mm) const {
   z_mm = wholeNanometres(z_mm);
   return caches_.back()->fromAbove.get(z_mm, [&] {
@@ -178,7 +202,7 @@ Region Solid::shadowFromAbove(double z_mm) const {
       // below their end, level faces just above.
       const double next = t.level ? t.z_mm : t.z_mm - kJustAbove_mm;
       if (next <= z_mm + kNanometre_mm) continue;
-      return joined(here, shadowFromAbove(next));
+      return withSlopes(joined(here, shadowFromAbove(next)), *caches_.front()->slopes, from, t.z_mm, false, changes_);
     }
     return here;
   });
@@ -192,7 +216,7 @@ Region Solid::shadowFromBelow(double z_mm) const {
       if (!t->up || t->z_mm >= z_mm - kNanometre_mm) continue;
       const double next = t->level ? t->z_mm : t->z_mm + kJustAbove_mm;
       if (next >= z_mm - kNanometre_mm) continue;
-      return joined(here, shadowFromBelow(next));
+      return withSlopes(joined(here, shadowFromBelow(next)), *caches_.front()->slopes, t->z_mm, z_mm, true, changes_);
     }
     return here;
   });

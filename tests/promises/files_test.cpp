@@ -44,11 +44,6 @@ double meshVolume(const part::Mesh& mesh) {
 bool saysMetalStays(const estimate::Estimate& e) {
   return std::any_of(e.notes.begin(), e.notes.end(), [](const Note& n) { return n.severity == NoteSeverity::LeftOut; });
 }
-/// Open fault, held at its size: the second body of this file lies aslant, is worked from four further directions, and
-/// one of them cuts into it. Every other file is held to none at all.
-double openGouge_mm3(const std::string& name) {
-  return name.find("fabricad_geometry_00000002") != std::string::npos ? 17.0 : 0.0;
-}
 
 void check(const part::Part& part, const part::Body& body, const shop::Shop& shop, const std::string& name) {
   // Small parts on finer cells: a wall that lies half a cell off weighs more there.
@@ -96,7 +91,7 @@ void check(const part::Part& part, const part::Body& body, const shop::Shop& sho
     EXPECT_LE(facets, body.mesh.deflection_mm * toMm2(body.area));
     EXPECT_NEAR(counted, stockMinusPart, 0.001 * stockMinusPart + facets);
   }
-  EXPECT_LE(toMm3(toVolume(e.gouged)), openGouge_mm3(name)) << "mm3 below the target";
+  EXPECT_EQ(toMm3(toVolume(e.gouged)), 0.0) << "mm3 below the target";
   EXPECT_GE(left, 0.0);
   // Left on the part without a word: corners of usual radii, cusps and a film of the finishing guard, a quarter of a
   // percent of the part at most.
