@@ -6,7 +6,21 @@ namespace chipledger::path {
 
 namespace {
 constexpr double kSamePoint = 1e-4;  // mm: ten counts of the polygon library
+
+// Begun on side `side`, a share `t` along it.
+Pass begunOn(Pass pass, std::size_t side, double t) {
+  const Vec3 a = pass.points[side], b = pass.points[(side + 1) % pass.points.size()];
+  const Vec3 start = a + (b - a) * t;
+  std::vector<Vec3> points{start};
+  for (std::size_t n = 0; n < pass.points.size(); ++n) {
+    const Vec3 p = pass.points[(side + 1 + n) % pass.points.size()];
+    if (norm(p - points.back()) > kSamePoint) points.push_back(p);
+  }
+  if (points.size() > 1 && norm(points.back() - points.front()) <= kSamePoint) points.pop_back();
+  pass.points = std::move(points);
+  return pass;
 }
+}  // namespace
 
 Pass levelPass(const Line& line, double z_mm, bool closed, int level) {
   Pass pass;
@@ -52,15 +66,16 @@ Pass begunNear(Pass pass, Vec2 place) {
       bestT = t;
     }
   }
-  const Vec3 a = pass.points[best], b = pass.points[(best + 1) % pass.points.size()];
-  const Vec3 start = a + (b - a) * bestT;
-  std::vector<Vec3> points{start};
-  for (std::size_t n = 0; n < pass.points.size(); ++n) {
-    const Vec3 p = pass.points[(best + 1 + n) % pass.points.size()];
-    if (norm(p - points.back()) > kSamePoint) points.push_back(p);
+  return begunOn(std::move(pass), best, bestT);
+}
+
+Pass begunAt(Pass pass, double along_mm) {
+  if (!pass.closed || pass.keepStart || pass.points.size() < 2) return pass;
+  for (std::size_t i = 0; i < pass.points.size(); ++i) {
+    const double l = norm((pass.points[(i + 1) % pass.points.size()] - pass.points[i]).xy());
+    if (along_mm <= l && l > 0) return begunOn(std::move(pass), i, std::max(0.0, along_mm / l));
+    along_mm -= l;
   }
-  if (points.size() > 1 && norm(points.back() - points.front()) <= kSamePoint) points.pop_back();
-  pass.points = std::move(points);
   return pass;
 }
 

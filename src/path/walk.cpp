@@ -13,6 +13,7 @@ constexpr double kLeastAir_mm = 1.0;     // two windows of the field: shorter ga
 constexpr double kNoWay_mm = 1e-9;
 constexpr double kLeastRun_mm = 0.5;      // the field's window: shorter changes are noise
 constexpr double kLeastFeedRun_mm = 2.0;  // four windows: the scatter of widths is no change of feed
+constexpr double kGraze_mm = 0.02;        // all round: what a finished wall may be off
 constexpr double kProbeShare = 0.90;      // a probe this much smaller ignores slivers a pass may graze
 
 // The part of a segment between two fractions of its length.
@@ -68,6 +69,7 @@ void Walk::begin(Operation operation, const cutting::Cutter& cutter, const Style
   operation_ = std::move(operation);
   profile_ = profileOf(cutter);
   probe_ = field::flatProfile(toMm(cutter.diameter) * kProbeShare);
+  graze_ = field::flatProfile(std::max(0.5 * toMm(cutter.diameter), toMm(cutter.diameter) - 2.0 * kGraze_mm));
   radius_mm_ = 0.5 * toMm(cutter.diameter);
   style_ = style;
   std::int32_t highest = field::kNoMetal;
@@ -76,11 +78,16 @@ void Walk::begin(Operation operation, const cutting::Cutter& cutter, const Style
   down_ = false;
   back_.clear();
   keepOut_ = {};
+  leadOut_ = {};
   gouge_mm_ = 0.0;
   removal_.lift();
 }
 
-void Walk::keepOutOf(const Region& region, double slack_mm) { keepOut_ = offset(region, -slack_mm); }
+void Walk::keepOutOf(const Region& region, double slack_mm) {
+  keepOut_ = offset(region, -slack_mm);
+  leadOut_ = region;
+  slack_mm_ = slack_mm;
+}
 
 void Walk::book(const field::CutResult& result) {
   operation_.removed += result.removed;

@@ -46,15 +46,24 @@ Pass withLead(Pass pass, const Region& keepOut, double lead_mm) {
 std::vector<Pass> wallPasses(const WallTask& task) {
   std::vector<Pass> passes;
   if (task.obstacle.empty() || task.beside.empty()) return passes;
+  // Only what meets the wall counts: across a gap narrower than the cutter stands another floor.
+  const Region foot = intersect(task.beside, offset(task.obstacle, kBeside_mm));
+  if (foot.empty()) return passes;
   for (double distance : wallDistances(task.allowance_mm, task.passStep_mm, task.springPasses)) {
     const double grown = task.radius_mm + distance + kFinishGuard_mm;
     const Region keepOut = offset(offset(task.obstacle, grown + task.fit_mm), -task.fit_mm);
-    Region limit = offset(task.beside, grown + kBeside_mm);
+    Region limit = offset(foot, grown);
     if (!task.closed.empty()) limit = subtract(limit, task.closed);
     for (const Ring& ring : keepOut.rings) {
       for (Pass& pass : clipRing(ring, limit, task.z_mm, 0)) {
         if (planLength(pass) < kLeastPass_mm) continue;
-        passes.push_back(withLead(std::move(pass), keepOut, task.lead_mm));
+        // A closed pass gets its way in where the walk begins it.
+        if (pass.closed) {
+          pass.lead_mm = task.lead_mm;
+          passes.push_back(std::move(pass));
+        } else {
+          passes.push_back(withLead(std::move(pass), keepOut, task.lead_mm));
+        }
       }
     }
   }

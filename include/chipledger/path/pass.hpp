@@ -16,6 +16,7 @@ struct Pass {
   int level{};       ///< steps away from the wall that is left at the end; higher levels are cut first
   bool fullWidth{};  ///< metal on both sides: goes down in the steps of a slot
   bool keepStart{};  ///< must begin where it begins (tabs, holes); else a closed pass may begin anywhere
+  double lead_mm{};  ///< closed passes: the way in and out on the free (left) side, put on where the walk begins them
 };
 
 Pass levelPass(const Line& line, double z_mm, bool closed, int level);
@@ -25,6 +26,8 @@ std::vector<Pass> atHeight(std::vector<Pass> passes, double z_mm);
 double planLength(const std::vector<Pass>& passes);
 /// The same closed pass begun at its point nearest to `place`; open passes are returned as they are.
 Pass begunNear(Pass pass, Vec2 place);
+/// The same closed pass begun so far along its way.
+Pass begunAt(Pass pass, double along_mm);
 
 /// Parts of a closed ring inside `region`, run against the sense of the ring (so that the side to the left of the ring,
 /// where the wall stands, comes to the right). One closed pass when the whole ring is inside.

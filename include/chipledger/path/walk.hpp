@@ -20,6 +20,8 @@
 #include <chipledger/path/pass.hpp>
 #include <chipledger/path/work.hpp>
 
+#include <optional>
+
 namespace chipledger::path {
 
 /// The cutting part of a cutter as the field sees it.
@@ -79,6 +81,24 @@ private:
   void book(const field::CutResult& result);
   void to(const Pass& pass);
   void enter(const Pass& pass);
+  /// The pass begun where the walk gets to it best: a closed one may begin anywhere along it. A lead is put on.
+  Pass begun(const Pass& pass) const;
+  Pass begunWhereFree(const Pass& pass) const;
+  Pass withItsLead(Pass pass) const;
+  /// How the tip comes down at a place.
+  enum class Down {
+    Free,    ///< through air
+    Grazes,  ///< beside metal by no more than what the pass itself may graze
+    Metal
+  };
+  Down downAt(Vec3 place) const;
+  /// A place beside the start of a pass from which it is cut into from the side.
+  std::optional<Vec2> besideStart(const Pass& pass) const;
+  /// Half way to the wall across on the left; nothing where there is none within a diameter.
+  std::optional<Vec2> middleBeside(Vec2 start, Vec2 ahead) const;
+  bool slotAlong(Vec3 a, Vec3 b) const;
+  bool isSlot(const Pass& pass) const;
+  LinkQuestion questionTo(Vec3 start) const;
   /// A small closed pass, as a helix round its middle that takes it along.
   bool helixOver(const Pass& pass, double top_mm);
   /// Whether the cutter meets metal on the straight way.
@@ -99,9 +119,11 @@ private:
 
   field::Removal& removal_;
   Operation operation_;
-  field::Profile profile_, probe_;
+  field::Profile profile_, probe_, graze_;
   Style style_;
   Region keepOut_;
+  double slack_mm_{};  // by which it is smaller than what the tip must stay out of
+  Region leadOut_;     // which is this
   std::vector<Segment> back_;  // the last open pass, for ways back
   Vec3 here_{};
   bool down_{};
