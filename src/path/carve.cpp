@@ -118,6 +118,31 @@ Ground groundOf(const Work& work, const field::HeightField& target, const field:
   return ground;
 }
 
+Pass laidBeside(const Pass& plan, const StandsOver& over, const field::Profile& profile, double raise_mm) {
+  Pass out = plan;
+  out.points.clear();
+  out.closed = false;
+  out.keepStart = true;
+  const double step = over.cell();
+  const std::size_t n = plan.points.size();
+  for (std::size_t i = 0; i + (plan.closed ? 0 : 1) < n; ++i) {
+    const Vec2 a = plan.points[i].xy(), b = plan.points[(i + 1) % n].xy();
+    const int parts = std::max(1, static_cast<int>(std::ceil(norm(b - a) / step)));
+    for (int k = out.points.empty() ? 0 : 1; k <= parts; ++k) {
+      const Vec2 p = a + (b - a) * (static_cast<double>(k) / parts);
+      out.points.push_back({p.x, p.y, over.tip(profile, p) + raise_mm});
+    }
+  }
+  // Up a wall before it is met, not into it.
+  const std::vector<Vec3> bare = out.points;
+  for (std::size_t i = 0; i + 1 < bare.size(); ++i) {
+    if (std::abs(bare[i + 1].z - bare[i].z) <= kGentle_rise * step) continue;
+    out.points[i].z = std::max(out.points[i].z, bare[i + 1].z);
+    out.points[i + 1].z = std::max(out.points[i + 1].z, bare[i].z);
+  }
+  return out;
+}
+
 Pass laidOn(const Pass& plan, const TipMap& tips, double raise_mm) {
   Pass out = plan;
   out.points.clear();

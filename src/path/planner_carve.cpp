@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 #include "path/planner.hpp"
@@ -45,6 +46,18 @@ field::HeightField coarser(const field::HeightField& fine, int cell_um) {
   for (int j = 0; j < fine.spec.ny; ++j)
     for (int i = 0; i < fine.spec.nx; ++i) out(i / by, j / by) = std::max(out(i / by, j / by), fine(i, j));
   return out;
+}
+
+// Lowest metal of the part over a region, looked at every few cells.
+double lowestIn(const field::HeightField& target, const Region& region) {
+  constexpr int kApart = 3;
+  const field::GridSpec& g = target.spec;
+  const Box2 b = box(region);
+  std::int32_t low = std::numeric_limits<std::int32_t>::max();
+  for (int j = std::max(0, g.row(b.min.y)); j <= std::min(g.ny - 1, g.row(b.max.y)); j += kApart)
+    for (int i = std::max(0, g.column(b.min.x)); i <= std::min(g.nx - 1, g.column(b.max.x)); i += kApart)
+      if (target(i, j) != field::kNoMetal && target(i, j) < low && contains(region, g.centre(i, j))) low = target(i, j);
+  return low / 1000.0;
 }
 
 }  // namespace
@@ -261,9 +274,10 @@ void Planner::roots() {
     start(OperationKind::RootRadius, *m, style(false, *m, top_mm_),
           fmt::format("fillet of radius {:.2f} mm at the foot", radius));
     for (const Root& r : alike) {
-      const Box2 over = box(r.band);
       const double R = m->radius();
-      const TipMap tips(removal_.target(), profileOf(*best), {over.min - Vec2{R, R}, over.max + Vec2{R, R}});
+      const Box2 band = box(r.band);
+      const StandsOver over(removal_.target(), {band.min - Vec2{3.0 * R, 3.0 * R}, band.max + Vec2{3.0 * R, 3.0 * R}},
+                            std::min(r.low, lowestIn(removal_.target(), r.band)));
       WallTask task;
       task.obstacle = r.wall;
       task.beside = r.band;
@@ -282,7 +296,8 @@ void Planner::roots() {
       const int layers = std::max(1, static_cast<int>(std::ceil((r.high - r.low) / axial - 1e-9)));
       for (int i = layers; i-- > 0;)
         for (const Pass& pass : wallPasses(task))
-          walk_.surface(laidOn(pass, tips, kFinishGuard_mm + (r.high - r.low) * i / layers));
+          walk_.surface(
+              laidBeside(pass, over, profileOf(*best), kFinishGuard_mm + (r.high - r.low) * i / layers));
     }
     finish();
   }

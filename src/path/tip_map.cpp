@@ -66,6 +66,39 @@ double TipMap::at(Vec2 p) const {
                 static_cast<int>(std::floor((p.y - g.y0_mm) / g.cell() - 0.5)), p);
 }
 
+StandsOver::StandsOver(const field::HeightField& target, const Box2& place, double level_mm)
+    : spec_(target.spec), level_mm_(level_mm) {
+  const auto level = static_cast<std::int32_t>(std::lround(level_mm * 1000.0));
+  const int i0 = std::max(0, spec_.column(place.min.x)), i1 = std::min(spec_.nx - 1, spec_.column(place.max.x));
+  firstRow_ = std::max(0, spec_.row(place.min.y));
+  for (int j = firstRow_; j <= std::min(spec_.ny - 1, spec_.row(place.max.y)); ++j) {
+    std::vector<Cell>& row = rows_.emplace_back();
+    for (int i = i0; i <= i1; ++i)
+      if (target(i, j) > level) row.push_back({i, target(i, j)});
+  }
+}
+
+double StandsOver::tip(const field::Profile& profile, Vec2 place) const {
+  constexpr double kRim_mm = 1e-6;  // a wall that is only touched does not lift the tip
+  const double reach = profile.radius_mm - kRim_mm;
+  const int last = firstRow_ + static_cast<int>(rows_.size()) - 1;
+  double top = level_mm_;
+  for (int j = std::max(firstRow_, spec_.row(place.y - reach)); j <= std::min(last, spec_.row(place.y + reach)); ++j) {
+    const double dy = spec_.centre(0, j).y - place.y, square = reach * reach - dy * dy;
+    if (square < 0) continue;
+    const int right = spec_.column(place.x + std::sqrt(square));
+    const std::vector<Cell>& row = rows_[static_cast<std::size_t>(j - firstRow_)];
+    auto cell = std::lower_bound(row.begin(), row.end(), spec_.column(place.x - std::sqrt(square)),
+                                 [](const Cell& c, int column) { return c.column < column; });
+    for (; cell != row.end() && cell->column <= right; ++cell) {
+      if (cell->height <= top * 1000.0) continue;
+      const double dx = spec_.centre(cell->column, j).x - place.x, d2 = dx * dx + dy * dy;
+      if (d2 <= reach * reach) top = std::max(top, cell->height / 1000.0 - profile.heightAt(std::sqrt(d2)));
+    }
+  }
+  return top;
+}
+
 std::vector<Vec3> TipMap::along(Vec2 from, Vec2 to) const {
   const field::GridSpec& g = tips_.spec;
   const Vec2 d = to - from;

@@ -34,5 +34,8 @@ struct CarveTask {
 std::vector<Pass> carvePasses(const CarveTask& task);
 /// A pass put onto the surface, with points as TipMap::along gives them.
 Pass laidOn(const Pass& plan, const TipMap& tips, double raise_mm);
+/// A pass along a wall put onto what lies at its foot: a point every cell at the tip's height there, at the higher of
+/// both where it climbs along another wall.
+Pass laidBeside(const Pass& plan, const StandsOver& over, const field::Profile& profile, double raise_mm);
 
 }  // namespace chipledger::path

@@ -34,6 +34,25 @@ private:
 };
 inline constexpr double kGentle_rise = 1.7;  ///< of a cell: some 60 degrees
 
+/// What of the part stands over a level near a wall, for passes along it: the tip's height at one place from the cells
+/// under the cutter there, so that no cell of the wall that the cutter only comes near lifts it. Never below the level.
+class StandsOver {
+public:
+  StandsOver(const field::HeightField& target, const Box2& place, double level_mm);
+  double tip(const field::Profile& profile, Vec2 place) const;
+  double cell() const { return spec_.cell(); }
+
+private:
+  field::GridSpec spec_;
+  int firstRow_{};
+  double level_mm_{};
+  struct Cell {
+    int column{};
+    std::int32_t height{};
+  };
+  std::vector<std::vector<Cell>> rows_;
+};
+
 /// The cells of a mask (1: in) as a region: their outer borders, smoothed to half a cell.
 Region regionOfCells(const field::GridSpec& spec, const std::vector<std::uint8_t>& mask);
 /// The part of a grid over a rectangle; no metal where the rectangle goes beyond the grid (the stock of a side ends at
