@@ -8,9 +8,9 @@
 namespace chipledger::field {
 namespace {
 
-constexpr double kVertical = 1e-4;       // |cos| of the normal to z below which a triangle is a wall
+constexpr double kVertical = 1e-4;        // |cos| of the normal to z below which a triangle is a wall
 constexpr double kLevelRise_mm = 0.0005;  // a triangle of a level face rises by rounding only
-constexpr double kBeyond_mm = 0.004;     // of the region's border: what stands out less is the mesh's own error
+constexpr double kBeyond_mm = 0.004;      // of the region's border: what stands out less is the mesh's own error
 constexpr double kLeast_mm2 = 1e-6;
 
 /// The part of a polygon on one side of a height.

@@ -296,8 +296,7 @@ void Planner::roots() {
       const int layers = std::max(1, static_cast<int>(std::ceil((r.high - r.low) / axial - 1e-9)));
       for (int i = layers; i-- > 0;)
         for (const Pass& pass : wallPasses(task))
-          walk_.surface(
-              laidBeside(pass, over, profileOf(*best), kFinishGuard_mm + (r.high - r.low) * i / layers));
+          walk_.surface(laidBeside(pass, over, profileOf(*best), kFinishGuard_mm + (r.high - r.low) * i / layers));
     }
     finish();
   }

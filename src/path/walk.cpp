@@ -7,9 +7,9 @@
 namespace chipledger::path {
 namespace {
 
-constexpr double kThinningCap = 2.5;     // engine notes 4: the correction is not trusted beyond
-constexpr double kMergeShare = 0.06;     // engine notes 4: feeds this near are one feed
-constexpr double kLeastAir_mm = 1.0;     // two windows of the field: shorter gaps stay at the cutting feed
+constexpr double kThinningCap = 2.5;  // engine notes 4: the correction is not trusted beyond
+constexpr double kMergeShare = 0.06;  // engine notes 4: feeds this near are one feed
+constexpr double kLeastAir_mm = 1.0;  // two windows of the field: shorter gaps stay at the cutting feed
 constexpr double kNoWay_mm = 1e-9;
 constexpr double kLeastRun_mm = 0.5;      // the field's window: shorter changes are noise
 constexpr double kLeastFeedRun_mm = 2.0;  // four windows: the scatter of widths is no change of feed

@@ -122,8 +122,8 @@ private:
   field::Profile profile_, probe_, graze_;
   Style style_;
   Region keepOut_;
-  double slack_mm_{};  // by which it is smaller than what the tip must stay out of
-  Region leadOut_;     // which is this
+  double slack_mm_{};          // by which it is smaller than what the tip must stay out of
+  Region leadOut_;             // which is this
   std::vector<Segment> back_;  // the last open pass, for ways back
   Vec3 here_{};
   bool down_{};
