@@ -15,22 +15,50 @@ Frame inverseOf(const Frame& f) {
   return turned;
 }
 
-bool isMetal(const StockBlock& stock, const std::vector<SideCut>& cuts, Vec3 p) {
-  const GridSpec& g = stock.top.spec;
-  const int i = g.column(p.x), j = g.row(p.y);
-  if (i < 0 || j < 0 || i >= g.nx || j >= g.ny) return false;
-  const double z = p.z * 1000.0;
-  if (z >= stock.top(i, j) || z <= stock.bottom(i, j)) return false;
-  for (const SideCut& cut : cuts) {
-    const Vec3 q = cut.plateToSetup.apply(p);
-    const GridSpec& s = cut.heights.spec;
-    const int a = s.column(q.x), b = s.row(q.y);
-    if (a < 0 || b < 0 || a >= s.nx || b >= s.ny) continue;
-    const std::int32_t h = cut.heights(a, b);
-    if (h == kNoMetal || q.z * 1000.0 >= h) return false;
+/// A ray along the spindle, followed in the plate's frame and in that of every earlier setup.
+class Ray {
+public:
+  Ray(const StockBlock& stock, const std::vector<SideCut>& cuts, const Frame& toPlate) : stock_(stock) {
+    const Vec3 up = toPlate.turn({0, 0, 1});
+    plate_.up = up;
+    for (const SideCut& cut : cuts) cuts_.push_back({{{}, cut.plateToSetup.turn(up)}, &cut});
   }
-  return true;
-}
+  /// Through a place of the setup's plane, given in the plate frame at z = 0.
+  void through(Vec3 foot) {
+    plate_.foot = foot;
+    for (Cut& c : cuts_) c.line.foot = c.cut->plateToSetup.apply(foot);
+  }
+  bool metalAt(double z) const {
+    const Vec3 p = plate_.at(z);
+    const GridSpec& g = stock_.top.spec;
+    const int i = g.column(p.x), j = g.row(p.y);
+    if (i < 0 || j < 0 || i >= g.nx || j >= g.ny) return false;
+    const double h = p.z * 1000.0;
+    if (h >= stock_.top(i, j) || h <= stock_.bottom(i, j)) return false;
+    for (const Cut& c : cuts_) {
+      const Vec3 q = c.line.at(z);
+      const GridSpec& s = c.cut->heights.spec;
+      const int a = s.column(q.x), b = s.row(q.y);
+      if (a < 0 || b < 0 || a >= s.nx || b >= s.ny) continue;
+      const std::int32_t top = c.cut->heights(a, b);
+      if (top == kNoMetal || q.z * 1000.0 >= top) return false;
+    }
+    return true;
+  }
+
+private:
+  struct Line {
+    Vec3 foot, up;
+    Vec3 at(double z) const { return foot + up * z; }
+  };
+  struct Cut {
+    Line line;
+    const SideCut* cut{};
+  };
+  const StockBlock& stock_;
+  Line plate_;
+  std::vector<Cut> cuts_;
+};
 
 }  // namespace
 
@@ -59,9 +87,11 @@ StockBlock seenFrom(const StockBlock& stock, const std::vector<SideCut>& cuts, c
   std::vector<std::vector<Gap>> gaps(static_cast<std::size_t>(spec.ny));
   forEachTask(static_cast<std::size_t>(spec.ny), [&](std::size_t row) {
     const int j = static_cast<int>(row);
+    Ray ray(stock, cuts, toPlate);
     for (int i = 0; i < spec.nx; ++i) {
       const Vec2 c = spec.centre(i, j);
-      const auto at = [&](double z) { return isMetal(stock, cuts, toPlate.apply({c.x, c.y, z})); };
+      ray.through(toPlate.apply({c.x, c.y, 0.0}));
+      const auto at = [&](double z) { return ray.metalAt(z); };
       const std::size_t cell = spec.at(i, j);
       bool inside = false;
       std::int32_t end = kNoMetal;  // of the metal last left

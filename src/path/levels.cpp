@@ -1,3 +1,4 @@
+#include <chipledger/parallel/parallel.hpp>
 #include <chipledger/path/levels.hpp>
 
 #include <algorithm>
@@ -83,11 +84,14 @@ std::vector<RoughLevel> roughLevels(const Chart& chart, const RoughSite& site, d
 
 std::vector<FloorZone> floorZones(const Chart& chart, const RoughSite& site) {
   std::vector<FloorZone> zones;
+  std::vector<const FloorLevel*> floors;
   for (const FloorLevel& floor : chart.cleared()) {
     if (!worthRoughing(site, floor.z_mm)) continue;
-    zones.push_back(
-        {floor.z_mm, metalFor(chart, site, floor.region, chart.obstacle(floor.z_mm)), chart.obstacle(floor.z_mm)});
+    floors.push_back(&floor);
+    zones.push_back({floor.z_mm, {}, chart.obstacle(floor.z_mm)});
   }
+  forEachTask(zones.size(),
+              [&](std::size_t i) { zones[i].metal = metalFor(chart, site, floors[i]->region, zones[i].obstacle); });
   return zones;
 }
 

@@ -181,37 +181,6 @@ double Planner::stockTop(const Region& region) const {
   return top;
 }
 
-Region Planner::bodyKeepOut(const cutting::Cutter& cutter, double z_mm) const {
-  const Body body = bodyOf(cutter);
-  // Over a top that is not finished yet stands what roughing leaves, or everything.
-  const RoughSite s = site();
-  const double over = s.floorAllowance_mm + s.finishPass_mm;
-  Region keepOut;
-  const auto add = [&](double from, double radius) {
-    const double height = z_mm + from;
-    if (radius <= 0 || height >= top_mm_) return;
-    const Region grown = offset(chart_.obstacle(std::min(height, chart_.high()) - over),
-                                radius + wallAllowance() + field::kBodyClearance_mm);
-    keepOut = keepOut.empty() ? grown : unite(keepOut, grown);
-  };
-  add(body.shankFrom_mm, body.shankRadius_mm);
-  add(body.holderFrom_mm, body.holderRadius_mm);
-  return keepOut;
-}
-
-const Region& Planner::standing(const cutting::Cutter& cutter, double z_mm) {
-  const Body body = bodyOf(cutter);
-  const double first = body.shankRadius_mm > 0 ? body.shankFrom_mm : body.holderFrom_mm;
-  if (z_mm + first >= top_mm_ || (body.shankRadius_mm <= 0 && body.holderRadius_mm <= 0)) return chart_.obstacle(z_mm);
-  const std::pair key{cutter.id, std::llround(z_mm * 1e4)};
-  const auto found = standing_.find(key);
-  if (found != standing_.end()) return found->second;
-  const Region keepOut = bodyKeepOut(cutter, z_mm);
-  Region region = chart_.obstacle(z_mm);
-  if (!keepOut.empty()) region = unite(region, offset(keepOut, -0.5 * toMm(cutter.diameter)));
-  return standing_.emplace(key, std::move(region)).first->second;
-}
-
 double Planner::topBeside(const Region& region, double z_mm) const {
   constexpr double kRing_mm = 0.1;
   constexpr double kCovered = 0.9;  // of the ring: the rest is the rounding of outlines
@@ -334,6 +303,10 @@ void Planner::chooseCutters() {
     candidates.push_back(std::move(*k));
     mills.push_back(c);
   }
+  std::vector<double> heights;
+  for (const Zone& z : zones_)
+    if (!z.obstacle.empty()) heights.push_back(z.z_mm);
+  prepareStanding(mills, heights);
   chain_ = chooseChain(zones_, candidates, fit(), wallAllowance());
   for (int i : chain_.cutters) cutters_.push_back(mills[static_cast<std::size_t>(i)]);
 }

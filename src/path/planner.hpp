@@ -97,6 +97,17 @@ private:
   /// What must stay for this cutter with its tip at z: the obstacle, and what its shank or holder would touch higher
   /// up, drawn so that a disc of the cutter's own radius keeps the whole body clear.
   const Region& standing(const cutting::Cutter& cutter, double z_mm);
+  /// The same for many at once, beside each other, so that they are known when they are asked for.
+  void prepareStanding(const std::vector<const cutting::Cutter*>& cutters, const std::vector<double>& heights);
+  Region standingAnew(const cutting::Cutter& cutter, double z_mm) const;
+  bool bodyComesDown(const cutting::Cutter& cutter, double z_mm) const;
+  /// Shank and holder where they come below the metal's top: what stands over `from_mm` is in their way.
+  struct BodyPart {
+    double from_mm{}, radius_mm{};
+  };
+  std::vector<BodyPart> bodyParts(const cutting::Cutter& cutter, double z_mm) const;
+  using StandingKey = std::pair<std::string, long long>;
+  static StandingKey standingKey(const cutting::Cutter& cutter, double z_mm);
   /// Tip centres at which shank or holder touch; empty for most.
   Region bodyKeepOut(const cutting::Cutter& cutter, double z_mm) const;
   /// Top of what stands beside a place that is `z_mm` deep: the highest floor at its border, else the top of the metal.
@@ -123,7 +134,7 @@ private:
   SetupPlan plan_;
   using MillKey = std::tuple<std::string, int, long long, long long, long long, long long, long long>;
   std::map<MillKey, std::optional<Mill>> known_;
-  std::map<std::pair<std::string, long long>, Region> standing_;
+  std::map<StandingKey, Region> standing_;
 };
 
 }  // namespace chipledger::path

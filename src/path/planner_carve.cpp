@@ -158,19 +158,19 @@ void Planner::carve() {
     const cutting::Cutter& cutter = *chosen[k];
     const double R = 0.5 * toMm(cutter.diameter);
     const TipMap tips(removal_.target(), ballWithBody(cutter), {over.min - Vec2{R, R}, over.max + Vec2{R, R}});
+    // Where the tip is lifted it stands at a wall: no place to pass.
+    const field::GridSpec& fine = tips.tips().spec;
+    const field::HeightField target =
+        path::over(removal_.target(), {fine.centre(0, 0), fine.centre(fine.nx - 1, fine.ny - 1)});
+    std::vector<std::uint8_t> atWall(fine.count(), 0);
+    const auto lift = static_cast<std::int32_t>(std::lround(kLiftShare * R * 1000.0));
+    for (std::size_t c = 0; c < atWall.size(); ++c) {
+      const std::int32_t t = tips.tips().cells[c];
+      atWall[c] = t != field::kNoMetal && target.cells[c] != field::kNoMetal && t > target.cells[c] + lift ? 1 : 0;
+    }
+    const Region lifted = regionOfCells(fine, atWall);
     const auto carveOver = [&](const Mill& m, const Region& ground, double step, double raise) {
-      // Where the tip is lifted it stands at a wall: no place to pass.
-      const field::GridSpec& fine = tips.tips().spec;
-      const field::HeightField target =
-          path::over(removal_.target(), {fine.centre(0, 0), fine.centre(fine.nx - 1, fine.ny - 1)});
-      std::vector<std::uint8_t> mask(fine.count(), 0);
-      const auto lift = static_cast<std::int32_t>(std::lround(kLiftShare * R * 1000.0));
-      for (std::size_t c = 0; c < mask.size(); ++c) {
-        const std::int32_t t = tips.tips().cells[c];
-        mask[c] = t != field::kNoMetal && target.cells[c] != field::kNoMetal && t > target.cells[c] + lift ? 1 : 0;
-      }
       CarveTask task;
-      const Region lifted = regionOfCells(fine, mask);
       task.region = offset(ground, 0.5 * step);
       if (!lifted.empty()) task.region = subtract(task.region, lifted);
       task.tips = &tips;

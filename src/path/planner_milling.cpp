@@ -97,6 +97,12 @@ void Planner::clear(const Mill& m, const std::vector<const cutting::Cutter*>& be
   };
   const double R = m.radius();
   std::vector<Job> jobs(levels.size());
+  std::vector<const cutting::Cutter*> all = before;
+  all.push_back(m.cutter);
+  std::vector<double> heights;
+  for (const RoughLevel& level : levels)
+    if (!level.obstacle.empty()) heights.push_back(level.z_mm);
+  prepareStanding(all, heights);
   for (std::size_t i = 0; i < levels.size(); ++i) {
     for (const cutting::Cutter* b : before)
       jobs[i].before.push_back({0.5 * toMm(b->diameter), &standing(*b, levels[i].z_mm)});
