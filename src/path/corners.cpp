@@ -94,7 +94,7 @@ std::vector<std::vector<Corner>> grouped(std::vector<Corner> corners) {
   return groups;
 }
 
-std::string sentenceOf(const std::vector<Corner>& alike, const std::string& smallestUsed) {
+std::string sentenceOf(const std::vector<Corner>& alike, const std::string& smallestUsed, const std::string& whyNoSaw) {
   const Corner& first = alike.front();
   double whole = 0.0;
   std::string places;
@@ -107,8 +107,8 @@ std::string sentenceOf(const std::vector<Corner>& alike, const std::string& smal
   if (first.slot)
     return fmt::format(
         "A place {:.2f} mm wide, {:.1f} mm long and {:.1f} mm deep (at {}) is too narrow for every cutter that reaches "
-        "it; {:.2f} mm2 of plan stay. Not milled here: it goes to wire cutting, and its price is left out.",
-        first.width_mm, first.length_mm, first.depth_mm, places, whole);
+        "it; {:.2f} mm2 of plan stay. {}{}Not milled here: it goes to wire cutting, and its price is left out.",
+        first.width_mm, first.length_mm, first.depth_mm, places, whole, whyNoSaw, whyNoSaw.empty() ? "" : " ");
   const std::string needed = first.radius_mm > 0
                                  ? fmt::format("A cutter of {:.2f} mm diameter that reaches {:.1f} mm would take {}",
                                                2.0 * first.radius_mm, first.depth_mm, alike.size() == 1 ? "it" : "them")

@@ -330,9 +330,11 @@ void Planner::closeNotes() {
     if (!sawn_.empty()) left = subtract(left, offset(sawn_, kSawSlack_mm));
     for (Corner& c : cornersOf(zones_[z], left, 0.5 * toMm(smallest.diameter), fit())) corners.push_back(c);
   }
-  for (const std::vector<Corner>& alike : grouped(corners))
-    note(alike.front().slot ? NoteSeverity::LeftOut : NoteSeverity::Doubt,
-         alike.front().slot ? "slot-left" : "corner-left", sentenceOf(alike, smallest.id));
+  for (const std::vector<Corner>& alike : grouped(corners)) {
+    const Corner& first = alike.front();
+    note(first.slot ? NoteSeverity::LeftOut : NoteSeverity::Doubt, first.slot ? "slot-left" : "corner-left",
+         sentenceOf(alike, smallest.id, first.slot ? whyNotSawn(first.place) : std::string{}));
+  }
 }
 
 SetupPlan Planner::run() {

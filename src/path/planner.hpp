@@ -68,6 +68,7 @@ private:
   void openSlots();
   void saws();
   void sawWith(const SawTask& task, const Region& piece);
+  std::string whyNotSawn(Vec2 place) const;
   void drill(bool early);
   void closeNotes();
 
@@ -130,7 +131,8 @@ private:
   std::vector<NarrowPlace> narrow_;
   double top_mm_{};
   bool skimmed_{};
-  Region sawn_;  ///< slots of sawCuts
+  Region sawn_;                                         ///< slots of sawCuts
+  std::vector<std::pair<Region, std::string>> unsawn_;  ///< others, and why no saw cuts them
   SetupPlan plan_;
   using MillKey = std::tuple<std::string, int, long long, long long, long long, long long, long long>;
   std::map<MillKey, std::optional<Mill>> known_;

@@ -37,7 +37,10 @@ void Planner::saws() {
     for (const Region& piece : pieces(left)) {
       if (area(piece) < kLeastSawSlot_mm2) continue;
       const std::optional<Strip> slot = straightStrip(piece);
-      if (!slot) continue;
+      if (!slot) {
+        unsawn_.push_back({piece, "It is no straight slot, so no saw cuts it."});
+        continue;
+      }
       SawTask task;
       task.slot = *slot;
       task.low_mm = zone.z_mm;
@@ -60,9 +63,15 @@ void Planner::sawWith(const SawTask& task, const Region& piece) {
       way = found;
     }
   }
-  if (saw == nullptr) return;
+  if (saw == nullptr) {
+    unsawn_.push_back({piece, whyNoSaw(task, work_.crib)});
+    return;
+  }
   const std::optional<Mill> m = mill(*saw, cutting::CutKind::Saw, task.top_mm - task.low_mm + task.over_mm);
-  if (!m || m->conditions.feed.base <= 0) return;
+  if (!m || m->conditions.feed.base <= 0) {
+    unsawn_.push_back({piece, fmt::format("The tables have no conditions for {} in this material.", saw->id)});
+    return;
+  }
 
   Operation operation;
   operation.setup = work_.setupIndex;
@@ -102,6 +111,15 @@ void Planner::sawWith(const SawTask& task, const Region& piece) {
   go(MoveKind::Rapid, out, out - towards * kAway_mm, {});
   plan_.sawCuts.push_back(std::move(cut));
   sawn_ = sawn_.empty() ? piece : unite(sawn_, piece);
+}
+
+std::string Planner::whyNotSawn(Vec2 place) const {
+  if (!work_.cutOutline) return "Slots are sawn after the last side; this one is cut before.";
+  for (const auto& [piece, why] : unsawn_) {
+    const Box2 b = box(piece);
+    if (place.x >= b.min.x && place.x <= b.max.x && place.y >= b.min.y && place.y <= b.max.y) return why;
+  }
+  return {};
 }
 
 }  // namespace chipledger::path

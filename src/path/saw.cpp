@@ -1,5 +1,8 @@
 #include <chipledger/path/saw.hpp>
 
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -102,6 +105,36 @@ std::optional<SawWay> sawWay(const SawTask& task, const cutting::Cutter& saw) {
   if (auto way = overhead(task, R, flange, thick)) return way;
   if (auto way = edgeOn(task, task.slot.from, task.slot.to, R, flange, thick)) return way;
   return edgeOn(task, task.slot.to, task.slot.from, R, flange, thick);
+}
+
+std::string whyNoSaw(const SawTask& task, const std::vector<cutting::Cutter>& crib) {
+  std::vector<std::string> thick;
+  std::string why;
+  for (const cutting::Cutter& saw : crib) {
+    if (saw.kind != cutting::CutterKind::Saw) continue;
+    if (sawWay(task, saw)) return {};
+    const double wide = toMm(saw.fluteLength), R = 0.5 * toMm(saw.diameter), flange = 0.5 * toMm(saw.holderDiameter);
+    thick.push_back(fmt::format("{:.2f}", wide));
+    if (wide > task.slot.width_mm + kTooThick_mm || wide < task.slot.width_mm - kSawSlack_mm) continue;
+    const double depth = task.top_mm - task.low_mm;
+    // What keeps the disc from coming over the slot, and from coming in along it.
+    const std::string overhead =
+        task.low_mm - task.over_mm + R - flange < task.highest_mm + kFlangeFree_mm
+            ? fmt::format("its flange would meet what stands {:.1f} mm over the slot's bottom",
+                          task.highest_mm - task.low_mm)
+            : fmt::format("metal stands within the {:.1f} mm that a disc of {:.0f} mm runs out beyond the slot's ends",
+                          std::max(0.0, halfChord(R, depth + task.over_mm) -
+                                            std::min(halfChord(R, task.over_mm), 0.5 * task.slot.length_mm)),
+                          2.0 * R);
+    const std::string edge = task.slot.length_mm > R - flange - kFlangeFree_mm
+                                 ? fmt::format("from an open end it reaches {:.1f} mm of {:.1f}",
+                                               std::max(0.0, R - flange - kFlangeFree_mm), task.slot.length_mm)
+                                 : std::string("neither end is open to it from the side");
+    why = fmt::format("{} cannot saw it: {}, and {}.", saw.id, overhead, edge);
+  }
+  if (thick.empty()) return "The crib has no slitting saw.";
+  if (why.empty()) why = fmt::format("No saw of the crib ({} mm) is as thick as the slot.", fmt::join(thick, ", "));
+  return why;
 }
 
 }  // namespace chipledger::path

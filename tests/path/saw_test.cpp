@@ -146,7 +146,33 @@ TEST(Saw, WhatItCannotReachIsSaid) {
   ShopFloor floor(slotted.part, 0.0, 2.0);
   const SetupPlan plan = floor.run(1, slotted.served, true);
   EXPECT_TRUE(plan.sawCuts.empty());
-  EXPECT_TRUE(says(plan, "slot-left"));
+  ASSERT_TRUE(says(plan, "slot-left"));
+  const auto note =
+      std::find_if(plan.notes.begin(), plan.notes.end(), [](const Note& n) { return n.code == "slot-left"; });
+  EXPECT_NE(note->text.find("saw-0.4 cannot saw it: metal stands within the"), std::string::npos) << note->text;
+}
+
+TEST(Saw, SaysWhyItIsRefused) {
+  struct Row {
+    const char* name;
+    SawTask task;
+    std::vector<cutting::Cutter> crib;
+    const char* says;
+  };
+  SawTask island = lying(25.0, 2.0, 12.0);
+  island.highest_mm = 5.2;
+  const Row rows[] = {
+      {"windows shorter than the run-out", lying(25.0, 2.0, 4.5), {saw(0.4)}, "metal stands within the 5.2 mm"},
+      {"an island under the flange", island, {saw(0.4)}, "its flange would meet what stands 5.2 mm"},
+      {"no thickness fits", lying(25.0, 2.0, 12.0), {saw(0.3), saw(0.6)}, "(0.30, 0.60 mm) is as thick as the slot"},
+      {"no saw", lying(25.0, 2.0, 12.0), {}, "no slitting saw"},
+      {"one that goes", lying(25.0, 2.0, 12.0), {saw(0.4)}, ""},
+  };
+  for (const Row& row : rows) {
+    const std::string why = whyNoSaw(row.task, row.crib);
+    EXPECT_EQ(why.empty(), row.says[0] == '\0') << row.name << ": " << why;
+    EXPECT_NE(why.find(row.says), std::string::npos) << row.name << ": " << why;
+  }
 }
 
 }  // namespace

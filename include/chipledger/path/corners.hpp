@@ -22,7 +22,8 @@ struct Corner {
 /// Corners of `left` (a part of the zone's metal) that the cutter of `radius_mm`, the smallest in use, leaves.
 std::vector<Corner> cornersOf(const Zone& zone, const Region& left, double radius_mm, double fit_mm);
 /// One sentence for corners of one zone that are alike.
-std::string sentenceOf(const std::vector<Corner>& alike, const std::string& smallestUsed);
+std::string sentenceOf(const std::vector<Corner>& alike, const std::string& smallestUsed,
+                       const std::string& whyNoSaw = {});
 /// Corners that one sentence can name: same kind, radius and depth. In order of place.
 std::vector<std::vector<Corner>> grouped(std::vector<Corner> corners);
 

@@ -17,6 +17,7 @@
 #include <chipledger/geometry/vec.hpp>
 
 #include <optional>
+#include <string>
 #include <vector>
 
 namespace chipledger::path {
@@ -45,6 +46,8 @@ struct SawWay {
 };
 /// Empty when this saw cannot: too thick or too thin by more than kSawSlack, ends not free, flange in the way.
 std::optional<SawWay> sawWay(const SawTask& task, const cutting::Cutter& saw);
+/// Why no saw of the crib cuts this slot: a sentence; empty when one does.
+std::string whyNoSaw(const SawTask& task, const std::vector<cutting::Cutter>& crib);
 /// Half the chord of a disc at a height over its lowest point.
 double halfChord(double radius_mm, double height_mm);
 
