@@ -1,4 +1,5 @@
 // Where a pass is begun: a closed one where the tip comes down best, and from which side it is cut into.
+#include <chipledger/path/clearance.hpp>
 #include <chipledger/path/walk.hpp>
 #include <chipledger/path/wall.hpp>
 
@@ -44,6 +45,15 @@ bool Walk::isSlot(const Pass& pass) const {
   return false;
 }
 
+// Where no region says what must stay, as for edge breaks, the part itself does.
+bool Walk::spares(Vec3 a, Vec3 b) const {
+  if (!keepOut_.empty()) return true;
+  const int parts = std::max(1, static_cast<int>(std::ceil(norm(b - a) / kClearLook_mm)));
+  for (int k = 0; k <= parts; ++k)
+    if (standsIn(removal_.target(), profile_, a + (b - a) * (static_cast<double>(k) / parts)) > 0) return false;
+  return true;
+}
+
 // The free side of a pass is its left.
 std::optional<Vec2> Walk::besideStart(const Pass& pass) const {
   const Vec3 start = pass.points.front();
@@ -51,7 +61,8 @@ std::optional<Vec2> Walk::besideStart(const Pass& pass) const {
   const double l = norm(onward);
   const Vec2 ahead = l > 0 ? onward * (1.0 / l) : Vec2{1, 0};
   const auto reaches = [&](Vec2 place) {
-    return open(place) && legal(place, start.xy()) && downAt({place.x, place.y, start.z}) != Down::Metal;
+    const Vec3 at{place.x, place.y, start.z};
+    return open(place) && legal(place, start.xy()) && downAt(at) != Down::Metal && spares(at, start);
   };
   // The neighbouring ring's cut.
   for (double r : {1.1 * style_.step_mm + kBeside_mm, radius_mm_, 2.0 * radius_mm_ + kBeside_mm}) {

@@ -96,6 +96,7 @@ private:
   std::optional<Vec2> besideStart(const Pass& pass) const;
   /// Half way to the wall across on the left; nothing where there is none within a diameter.
   std::optional<Vec2> middleBeside(Vec2 start, Vec2 ahead) const;
+  bool spares(Vec3 a, Vec3 b) const;
   bool slotAlong(Vec3 a, Vec3 b) const;
   bool isSlot(const Pass& pass) const;
   LinkQuestion questionTo(Vec3 start) const;
