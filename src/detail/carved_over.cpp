@@ -52,9 +52,18 @@ public:
       if (removedAt_[t] < 0) all.emplace_back(mesh_.triangleFace[t], mesh_.triangles[t]);
     for (std::size_t t = 0; t < added_.size(); ++t) all.emplace_back(addedFace_[t], added_[t]);
     std::stable_sort(all.begin(), all.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
-    body.mesh.points = mesh_.points;
     body.mesh.deflection_mm = mesh_.deflection_mm;
-    for (const auto& [face, triangle] : all) {
+    // Points of what is gone go as well: they would count as the highest or lowest of the part.
+    std::vector<std::int32_t> number(mesh_.points.size(), -1);
+    for (auto& [face, triangle] : all) {
+      for (std::int32_t& p : triangle) {
+        std::int32_t& now = number[static_cast<std::size_t>(p)];
+        if (now < 0) {
+          now = static_cast<std::int32_t>(body.mesh.points.size());
+          body.mesh.points.push_back(mesh_.points[static_cast<std::size_t>(p)]);
+        }
+        p = now;
+      }
       body.mesh.triangleFace.push_back(face);
       body.mesh.triangles.push_back(triangle);
     }

@@ -125,7 +125,7 @@ private:
   static detail::Details remaining(const PlanRequest& request) {
     detail::Details details = *request.details;
     for (std::size_t i = 0; i < details.list.size(); ++i) {
-      if (!isDropped(request, i) || request.dropped[i] == kUndrilled) continue;
+      if (!isDropped(request, i)) continue;
       details.list[i].footprint = {};
       details.list[i].dimensions = {};
     }

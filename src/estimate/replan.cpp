@@ -7,6 +7,7 @@
 #include <set>
 
 #include "estimate/causes.hpp"
+#include "estimate/undrilled.hpp"
 
 namespace chipledger::estimate {
 
@@ -101,26 +102,6 @@ void takeAway(const PlanRequest& drawn, const std::vector<int>& group, Variant& 
   variant.changes = detail::without(*drawn.details, group);
 }
 
-// Plain holes that the plan as drawn drills: milling does not know of them, so without them the same milling is left.
-// Filled and planned anew, a crowned face would be roughed a little otherwise, by minutes that no hole is the cause of.
-bool Replanner::onlyDrilled(const std::vector<int>& gone) const {
-  using detail::DetailKind;
-  const auto drills = [&](int index) {
-    for (const auto& run : base_->runs)
-      for (const path::Operation& op : run->plan.operations)
-        if (op.kind == path::OperationKind::Drill &&
-            std::any_of(op.shares.begin(), op.shares.end(), [&](const path::Share& s) { return s.detail == index; }))
-          return true;
-    return false;
-  };
-  return std::all_of(gone.begin(), gone.end(), [&](int index) {
-    const detail::Detail& d = drawn_->details->list[static_cast<std::size_t>(index)];
-    const bool hole = d.kind == DetailKind::Bore || d.kind == DetailKind::Thread || d.kind == DetailKind::Seat;
-    return hole && d.side != detail::Side::Other && !d.dimensions.counterDiameter && !d.dimensions.counterDepth &&
-           drills(index);
-  });
-}
-
 Replanned Replanner::without(const std::vector<int>& group) const {
   std::set<int> all;
   for (int index : group)
@@ -128,16 +109,20 @@ Replanned Replanner::without(const std::vector<int>& group) const {
   const std::vector<int> gone(all.begin(), all.end());
   if (const auto known = known_->find(gone)) return *known;
   Variant variant;
-  const bool drilled = onlyDrilled(gone);
   variant.dropped.assign(drawn_->details->list.size(), 0);
-  for (int index : gone) variant.dropped[static_cast<std::size_t>(index)] = drilled ? kUndrilled : kTakenAway;
-  if (!drilled) takeAway(*drawn_, group, variant);
-  Replanned answer = changed(variant);
+  for (int index : gone) variant.dropped[static_cast<std::size_t>(index)] = 1;
+  Replanned answer;
+  if (const auto plan = undrilled(*base_, *drawn_, gone)) {
+    answer = against(*plan, priceInput(*drawn_, *plan, variant.dropped));
+  } else {
+    takeAway(*drawn_, group, variant);
+    answer = changed(variant);
+  }
   if (!answer.differences.empty() && answer.differences.back().money < Money{})
-    answer.why = (answer.carving_min < 0
-                      ? "the part is cheaper with it: where it is, no carved face is milled; "
-                      : "the part is cheaper with it: what it takes the place of would cost more; ") +
-                 answer.why;
+    answer.why =
+        (answer.carving_min < 0 ? "the part is cheaper with it: where it is, no carved face is milled; "
+                                : "the part is cheaper with it: what it takes the place of would cost more; ") +
+        answer.why;
   known_->keep(gone, answer);
   return answer;
 }
@@ -164,13 +149,18 @@ Replanned Replanner::changed(const Variant& variant) const {
   }
   PriceInput input = priceInput(request, *plan, variant.dropped);
   input.bosses = variant.bosses;
+  return against(*plan, input);
+}
+
+Replanned Replanner::against(const MachinePlan& plan, const PriceInput& input) const {
+  Replanned answer;
   ledger::Ledger book;
   for (std::size_t b = 0; b < batches_.size(); ++b) {
     book = bookPiece(input, batches_[b]);
     answer.differences.push_back(minus(with_[b], stackOf(book), batches_[b]));
   }
-  answer.machine = {machineTime(*base_).ns - machineTime(*plan).ns};
-  answer.carving_min = carvingMinutes(*base_) - carvingMinutes(*plan);
+  answer.machine = {machineTime(*base_).ns - machineTime(plan).ns};
+  answer.carving_min = carvingMinutes(*base_) - carvingMinutes(plan);
   answer.why = causes(*drawnCauses_, causeSide(input, book));
   return answer;
 }

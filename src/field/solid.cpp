@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "field/section_cache.hpp"
 
@@ -14,9 +15,11 @@ constexpr double kLevelRise_mm = 0.0005;      // a triangle of a level face rise
 constexpr double kLeastLevelArea_mm2 = 0.01;  // slivers of curved faces are no level
 constexpr double kSlopeStep_mm = 0.1;         // heights looked at along an overhanging slope with many vertices
 constexpr std::size_t kFewHeights = 48;       // up to so many, every vertex height of a slope is looked at
+constexpr double kLevelFace_mm = 0.01;        // a face that rises by more is none, but for what is truly flat of it
+constexpr double kTrulyFlat = 1e-4;           // rise over run
 constexpr double kLeastTipArea_mm2 = 0.005;   // what boolean work may leave as slivers
 constexpr double kVertical = 1e-4;            // |cos| of the normal to z below which a triangle is a wall
-constexpr double kNarrowest_mm = 0.02;        // a prism narrower than this is a tread of a slope: no floor, no underside
+constexpr double kNarrowest_mm = 0.02;  // a prism narrower than this is a tread of a slope: no floor, no underside
 
 constexpr double kNanometre_mm = 1e-6;
 
@@ -59,13 +62,24 @@ std::vector<Solid::Turn> Solid::turnsOfBody() const {
   };
   std::vector<Flat> flats;
   std::vector<double> slopes[2];  // heights of vertices of sloped triangles looking down, up
-  for (const auto& t : mesh_->triangles) {
+  // Slender triangles of a crown rise by as little as those of a floor.
+  std::map<std::int32_t, std::pair<double, double>> rise;
+  for (std::size_t i = 0; i < mesh_->triangles.size(); ++i)
+    for (const std::int32_t p : mesh_->triangles[i]) {
+      const double z = mesh_->points[static_cast<std::size_t>(p)].z;
+      auto& span = rise.emplace(mesh_->triangleFace[i], std::pair{z, z}).first->second;
+      span = {std::min(span.first, z), std::max(span.second, z)};
+    }
+  for (std::size_t i = 0; i < mesh_->triangles.size(); ++i) {
+    const auto& t = mesh_->triangles[i];
+    const auto& span = rise.at(mesh_->triangleFace[i]);
     const Vec3 a = mesh_->points[static_cast<std::size_t>(t[0])], b = mesh_->points[static_cast<std::size_t>(t[1])],
                c = mesh_->points[static_cast<std::size_t>(t[2])];
     const Vec3 n = cross(b - a, c - a);
     const double size = norm(n), low = std::min({a.z, b.z, c.z}), high = std::max({a.z, b.z, c.z});
     if (size <= 0 || std::abs(n.z) < kVertical * size) continue;
-    if (high - low <= kLevelRise_mm) {
+    const bool flat = span.second - span.first <= kLevelFace_mm || norm(n.xy()) < kTrulyFlat * std::abs(n.z);
+    if (flat && high - low <= kLevelRise_mm) {
       flats.push_back({(a.z + b.z + c.z) / 3, size / 2, n.z > 0});
     } else {
       slopes[n.z > 0 ? 1 : 0].insert(slopes[n.z > 0 ? 1 : 0].end(), {a.z, b.z, c.z});

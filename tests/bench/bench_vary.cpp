@@ -94,10 +94,10 @@ void forgetShapes() {
   for (int k = 0; k < 3000; ++k) benchmark::DoNotOptimize(offset(disc({0.001 * k, 0.0}, 20.0, 1e-5), 0.5));
 }
 
-/// A part as drawn, planned on its own cells, ready to be priced again.
+/// A part as drawn, planned on its own cells or on those of details and sweeps, ready to be priced again.
 class Ready {
 public:
-  explicit Ready(const char* name) : part_(readOne(name)) {
+  Ready(const char* name, bool coarse) : part_(readOne(name)) {
     drawn_ = must(estimate::drawnPart(part_.bodies.front(), theShop(), options(false)));
     request_.body = drawn_.body;
     request_.setups = &drawn_.setups;
@@ -106,7 +106,7 @@ public:
     request_.holes = estimate::holeOrders(drawn_.details);
     request_.shop = &theShop();
     request_.material = &drawn_.material;
-    request_.cell_um = drawn_.cell_um;
+    request_.cell_um = coarse ? estimate::coarser(drawn_.cell_um) : drawn_.cell_um;
     replanner_ = std::make_unique<estimate::Replanner>(must(estimate::Replanner::make(request_, {50})));
   }
   Ready(const Ready&) = delete;
@@ -138,20 +138,24 @@ private:
   std::unique_ptr<estimate::Replanner> replanner_;
 };
 
+// One thread, so that the figure is the work and not the share of a busy machine.
 void repriceOne(benchmark::State& state) {
   const OneChange& change = kOneChange[state.range(0)];
-  setThreads(2);
-  const Ready ready(change.part);
+  setThreads(1);
+  const Ready ready(change.part, state.range(1) != 0);
   double value = change.from_mm;
   int batch = 20;
   for (auto _ : state) benchmark::DoNotOptimize(ready.priceOf(change, value += change.step_mm, ++batch));
   setThreads(0);
 }
-BENCHMARK(repriceOne)->ArgName("change")->DenseRange(0, 3)->Unit(benchmark::kMillisecond)->UseRealTime();
+BENCHMARK(repriceOne)
+    ->ArgNames({"change", "coarse"})
+    ->ArgsProduct({{0, 1, 2, 3}, {0, 1}})
+    ->Unit(benchmark::kMillisecond);
 
 void firstEstimate(benchmark::State& state) {
   const OneChange& change = kOneChange[state.range(0)];
-  setThreads(2);
+  setThreads(1);
   const part::Part part = readOne(change.part);
   for (auto _ : state) {
     state.PauseTiming();
@@ -161,7 +165,7 @@ void firstEstimate(benchmark::State& state) {
   }
   setThreads(0);
 }
-BENCHMARK(firstEstimate)->ArgName("change")->DenseRange(0, 3)->Unit(benchmark::kMillisecond)->UseRealTime();
+BENCHMARK(firstEstimate)->ArgName("change")->Arg(0)->Arg(1)->Unit(benchmark::kMillisecond);
 
 }  // namespace
 

@@ -39,6 +39,9 @@ TEST_P(CarvedOver, IsThePartDrawnWithoutIt) {
   EXPECT_NE(std::find(over->taken.begin(), over->taken.end(), found.front()), over->taken.end());
   const field::Solid drawn(bare.body(), bare.plan.partToPlate);
   EXPECT_NEAR(toMm3(over->solid.volume()), toMm3(drawn.volume()), 0.3);
+  EXPECT_NEAR(over->solid.high(), drawn.high(), 0.005);
+  EXPECT_NEAR(over->solid.low(), drawn.low(), 1e-6);
+  EXPECT_EQ(over->solid.levels().size(), drawn.levels().size()) << "no floor where there was none";
   field::GridSpec spec;
   spec.cell_um = 100;
   spec.x0_mm = -31, spec.y0_mm = -14;

@@ -273,19 +273,3 @@ TEST(ShippedSamples, EveryDetailIsFoundAgain) {
   EXPECT_EQ(tally.found, tally.drawn) << tally.text.str();
   EXPECT_EQ(tally.invented, 0) << tally.text.str();
 }
-
-TEST(RandomChassis, DetailsThatCutIntoEachOther) {
-  Tally tally;
-  chipledger::testing::RandomChassisOptions options;
-  options.touching = true;
-  for (std::uint32_t seed = 401; seed <= 404; ++seed) {
-    const auto drawn =
-        draw::drawChassis(chipledger::testing::randomChassis(seed, options), {draw::Touching::Allow, false});
-    if (!drawn) continue;  // details drawn over one another may take each other away
-    checkDrawn(*drawn, "touching-" + std::to_string(seed), {}, tally);
-    if (HasFatalFailure()) FAIL() << "seed " << seed;
-  }
-  std::cout << "touching: found " << tally.found << " of " << tally.drawn << ", beside " << tally.invented << "\n";
-  if (std::getenv("CHIPLEDGER_SHOW_WRONG")) std::cout << tally.text.str();
-  EXPECT_EQ(tally.unowned, 0);
-}

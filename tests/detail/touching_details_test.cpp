@@ -187,6 +187,7 @@ void check(const draw::Chassis& c, const std::string& label, Tally& tally) {
   if (!drawn) return;  // the draw took one of them away altogether
   const std::vector<Truth> list = truths(c, *drawn);
   const Seen seen = look(std::move(*draw::drawChassis(c, kTouch)));
+  for (const int owner : seen.details.faceDetail) EXPECT_GE(owner, 0) << label << ": a face of no detail";
   std::vector<char> used(seen.details.list.size(), 0);
   for (const Truth& t : list) {
     const draw::DrawnDetail& d = *t.drawn;

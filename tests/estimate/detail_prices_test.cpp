@@ -250,3 +250,54 @@ TEST(DetailPrices, AnUnknownNameGetsTheListAndTheNearest) {
   ASSERT_FALSE(shortened.has_value());
   EXPECT_NE(shortened.error().next.find("Nearest: island-1."), std::string::npos) << shortened.error().next;
 }
+
+namespace {
+
+// A crowned plate, roughed in terraces and carved: what is taken away from it leaves the crown as it is drawn without
+// it.
+draw::Chassis crowned() {
+  draw::Chassis c = plainPlate();
+  c.crown = draw::Crown{mm(140), mm(1500)};
+  return c;
+}
+
+}  // namespace
+
+TEST(OnACrown, AHoleCostsItsDrillingAlone) {
+  draw::Chassis c = crowned();
+  c.bores = {bore("a", {10, 5}, 4), bore("b", {-20, -7}, 2.1)};
+  c.bores.front().hint = part::Hint::Tight;
+  const estimate::Estimate e = estimated(readDrawn(c), medlarShop(), quick(true));
+  int holes = 0;
+  for (const estimate::DetailPrice& p : e.detailPrices) {
+    if (e.details.list[static_cast<std::size_t>(p.detail)].kind != DetailKind::Bore) continue;
+    ++holes;
+    ASSERT_FALSE(p.withMinusWithout.empty()) << p.cannot;
+    EXPECT_GT(p.withMinusWithout[2].money, Money{}) << p.why;
+    for (const char* word : {"roughing", "finishing", "carving", "cheaper"})
+      EXPECT_EQ(p.why.find(word), std::string::npos) << p.why;
+  }
+  EXPECT_EQ(holes, 2);
+}
+
+TEST(OnACrown, WithoutAWindowOrAnIslandItIsThePlateDrawnSo) {
+  draw::Chassis with = crowned();
+  with.windows.push_back(window("window", {14, 0}, 16, 12));
+  with.islands.push_back(island("island", {-14, 0}, 12, 6, 1.5));
+  draw::Chassis noWindow = with, noIsland = with;
+  noWindow.windows.clear();
+  noIsland.islands.clear();
+  const estimate::Estimate e = estimated(readDrawn(with), medlarShop(), quick(true));
+  for (const estimate::DetailPrice& p : e.detailPrices) {
+    const DetailKind kind = e.details.list[static_cast<std::size_t>(p.detail)].kind;
+    if (kind != DetailKind::Window && kind != DetailKind::Island) continue;
+    ASSERT_FALSE(p.withMinusWithout.empty()) << p.cannot;
+    const estimate::Estimate drawn =
+        estimated(readDrawn(kind == DetailKind::Window ? noWindow : noIsland), medlarShop(), quick());
+    const double without = toUnits(e.batches[2].perPiece) - toUnits(p.withMinusWithout[2].money);
+    EXPECT_NEAR(without / toUnits(drawn.batches[2].perPiece), 1.0, 0.015) << detail::word(kind) << ": " << p.why;
+    if (p.withMinusWithout.back().money < Money{}) {
+      EXPECT_TRUE(p.why.starts_with("the part is cheaper with it")) << p.why;
+    }
+  }
+}

@@ -17,7 +17,6 @@ struct RandomChassisOptions {
   bool nested{true};    ///< islands, pockets and bores inside pockets, bores in islands
   bool open{true};      ///< slots and pockets that run out through the outline
   bool back{true};      ///< details on the back
-  bool touching{};      ///< adds details that cut into others: draw with Touching::Allow
   int cellsAcross{2};
 };
 
@@ -53,7 +52,6 @@ public:
     body();
     for (const Cell& cell : cells()) fill(cell);
     if (options_.open) openDetails();
-    if (options_.touching) touchingDetails();
     return chassis_;
   }
 
@@ -298,21 +296,6 @@ private:
     p.place = {{0, width_ / 2}, {}};
     p.shape = draw::Rectangle{mm(6), mm(4.4), mm(1)};
     if (!std::holds_alternative<draw::HandleOutline>(chassis_.outline)) chassis_.pockets.push_back(p);
-  }
-
-  void touchingDetails() {
-    for (int i = 0; i < 3; ++i) {
-      draw::Pocket p;
-      p.name = name("crossing-pocket");
-      p.depth = mm(step(toMm(chassis_.thickness) * dice_.pick(0.2, 0.7)));
-      p.place = {{dice_.pick(-0.3, 0.3, 0.01) * length_, dice_.pick(-0.2, 0.2, 0.01) * width_}, anyAngle()};
-      p.shape = draw::Rectangle{mm(dice_.pick(6, 14)), mm(dice_.pick(3, 6)), mm(1)};
-      chassis_.pockets.push_back(p);
-    }
-    draw::Slot s;
-    s.name = name("crossing-slot");
-    s.band = {{{-0.2 * length_, dice_.pick(-3, 3)}, {0.2 * length_, dice_.pick(-3, 3)}}, mm(1.2), {}};
-    chassis_.slots.push_back(s);
   }
 
   Dice dice_;

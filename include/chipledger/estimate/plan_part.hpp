@@ -43,16 +43,12 @@ struct MachinePlan {
   Notes notes;
 };
 
-/// How a detail is missing. Left undrilled, a hole keeps its place: milling passes over it as it does over a hole that
-/// is drilled.
-inline constexpr char kTakenAway = 1, kUndrilled = 2;
-
 struct PlanRequest {
   const part::Body* body{};
   const setup::Plan* setups{};
   const detail::Details* details{};  ///< as found on the part as drawn
   const field::Solid* solid{};       ///< with changes when details are taken away
-  std::vector<char> dropped;         ///< per detail: 0, kTakenAway or kUndrilled; may be empty
+  std::vector<char> dropped;         ///< per detail: taken away; may be empty
   std::vector<path::HoleOrder> holes;
   const shop::Shop* shop{};
   const cutting::Material* material{};

@@ -60,7 +60,7 @@ public:
   const MachinePlan& base() const { return *base_; }
 
 private:
-  bool onlyDrilled(const std::vector<int>& gone) const;
+  Replanned against(const MachinePlan& plan, const PriceInput& input) const;
 
   const PlanRequest* drawn_{};
   std::vector<int> batches_;
