@@ -28,7 +28,7 @@ std::string chartStroke(const std::string& d, const std::string& more) {
 }
 
 std::string chartLink(const std::string& anchor, const std::string& marks) {
-  return "<a" + attribute("href", "#" + anchor) + ">" + marks + "</a>\n";
+  return "<a" + attribute("href", "#" + anchor) + ">" + marks + "</a>";
 }
 
 std::string chartPoint(double x, double y, double radius, const std::string& title) {

@@ -168,6 +168,11 @@ std::string answers(const ProductResult& p, std::size_t index, const RouteResult
       "</b></li><li><span>more than customs</span><b>" +
       fromOpened(built, built.crossing.perHour, kBeats, p.currency, toolAnchor(index, "beats")) +
       "</b></li></ul></dd>\n";
+  out += dearestAndChange(p, v);
+  if (!v.tornado.empty())
+    out += "<dt>How sure it is</dt><dd>Most moves with " + escaped(v.tornado.front().name) + ", " +
+           escaped(v.tornado.front().range) + ": " + moneyRounded(v.tornado.front().low) + " to " +
+           moneyRounded(v.tornado.front().high) + " left.</dd>\n";
   out += "<dt>Whose time it takes</dt><dd>" + trimmed(now.ownerHours, 1) + " hours of the owner";
   if (now.customsDisplaced) out += ", or " + trimmed(*now.customsDisplaced, 1) + " customs not made";
   out += ". " + trimmed(now.capacity.weeks.low, 1) + " to " + trimmed(now.capacity.weeks.high, 1) + " weeks";
@@ -181,11 +186,6 @@ std::string answers(const ProductResult& p, std::size_t index, const RouteResult
            "</span><b>" + roundedOpened(p, l) + "</b></li>";
   }
   out += "</ul></dd>\n";
-  out += dearestAndChange(p, v);
-  if (!v.tornado.empty())
-    out += "<dt>How sure it is</dt><dd>Most moves with " + escaped(v.tornado.front().name) + ", " +
-           escaped(v.tornado.front().range) + ": " + moneyRounded(v.tornado.front().low) + " to " +
-           moneyRounded(v.tornado.front().high) + " left.</dd>\n";
   return out + "</dl>\n";
 }
 

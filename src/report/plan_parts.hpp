@@ -18,6 +18,7 @@ inline constexpr double kLeaderRoom = 6;
 inline constexpr double kLabelLines = 3;
 inline constexpr double kDimensionRoom = 6;
 inline constexpr double kSideRoom = 10;
+inline constexpr double kBodyRoom = 6;  // at the left, for the thickness of the body
 inline constexpr std::size_t kLongestName = 16;  // a longer one is cut; the whole stands in the tables
 inline constexpr double kScales[] = {10, 5, 2, 1, 0.5, 0.2, 0.1, 0.05};
 

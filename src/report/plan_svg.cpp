@@ -339,7 +339,7 @@ std::string planSvg(const Estimate& e, const part::Body& body, const PlanOptions
   const PlanSheet s = makeSheet(e, body, options);
   const double drawn = s.plate.size().x * s.scale, tall = s.plate.size().y * s.scale;
   constexpr double kNarrowestSheet = 116;  // the tint key
-  const double width = std::max(kNarrowestSheet, drawn + 2 * kMargin + kSideRoom);
+  const double width = std::max(kNarrowestSheet, drawn + 2 * kMargin + kSideRoom + kBodyRoom);
   const double labelRoom = kLabelLines * kLine + kLeaderRoom;
   std::string out;
   double y = kMargin;
@@ -348,7 +348,7 @@ std::string planSvg(const Estimate& e, const part::Body& body, const PlanOptions
   for (const detail::Side side : {detail::Side::Outer, detail::Side::Back}) {
     const std::size_t count = s.labels ? labelOrder(s, side).size() : 0;
     View view{side, viewFrame(e.partToStock, side), 0, 0};
-    view.left = left = (width - kSideRoom - drawn) / 2;
+    view.left = left = (width - kSideRoom + kBodyRoom - drawn) / 2;
     out +=
         planText(kMargin, y + kFont, side == detail::Side::Outer ? "Outer side" : "Back, turned over about its length",
                  " font-weight=\"bold\"") +

@@ -51,14 +51,14 @@ std::string keyDimension(const PlanSheet& s, std::size_t index) {
   const detail::Detail& d = s.e.details.list[index];
   const detail::Dimensions& m = d.dimensions;
   const Extremes x = extremesOf(s.e.details);
-  if (static_cast<int>(index) == x.sharpest) return fmt::format("R{}, smallest", mmText(*m.cornerRadius));
+  if (static_cast<int>(index) == x.sharpest) return fmt::format("R{}, smallest", dimensionText(*m.cornerRadius));
   if (static_cast<int>(index) == x.thinnest && d.kind != detail::DetailKind::Body)
-    return mmText(*m.thickness) + " floor";
-  if (m.height) return mmText(*m.height) + " high";
-  if (m.diameter) return fmt::format("\u00d8{}", mmText(*m.diameter));
-  if (m.depth && !d.through) return mmText(*m.depth) + " deep";
-  if (m.width) return mmText(*m.width) + " wide";
-  if (m.cornerRadius) return fmt::format("R{}", mmText(*m.cornerRadius));
+    return dimensionText(*m.thickness) + " floor";
+  if (m.height) return dimensionText(*m.height) + " high";
+  if (m.diameter) return fmt::format("\u00d8{}", dimensionText(*m.diameter));
+  if (m.depth && !d.through) return dimensionText(*m.depth) + " deep";
+  if (m.width) return dimensionText(*m.width) + " wide";
+  if (m.cornerRadius) return fmt::format("R{}", dimensionText(*m.cornerRadius));
   return "";
 }
 
@@ -111,7 +111,7 @@ std::string dimensionsThatMatter(const PlanSheet& s) {
   const auto add = [&](const char* what, int index, std::optional<Length> detail::Dimensions::*member) {
     if (index < 0) return;
     const detail::Detail& d = s.e.details.list[static_cast<std::size_t>(index)];
-    out += fmt::format(", {}{} ({})", what, mmText(*(d.dimensions.*member)), shortened(d.name, kLongestName));
+    out += fmt::format(", {}{} ({})", what, dimensionText(*(d.dimensions.*member)), shortened(d.name, kLongestName));
   };
   const double floor = s.e.details.bodyHigh_mm - s.e.details.bodyLow_mm;
   if (floor > 0) out += fmt::format(", body {}", trimmed(floor, 2));

@@ -165,7 +165,7 @@ std::string order(const Estimate& e, const TerminalOptions& options) {
 
 std::string cutters(const Estimate& e, const TerminalOptions& options) {
   const std::size_t reference = referenceBatch(e);
-  const std::string batch = reference < e.batches.size() ? std::to_string(e.batches[reference].size) : "";
+  const std::string batch = reference < e.batches.size() ? countedText(e, e.batches[reference].size) : "";
   Table table({{"cutter", "", Align::Left},
                {"kind", "", Align::Left, 2},
                {"\u00d8", "mm"},

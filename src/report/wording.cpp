@@ -199,15 +199,15 @@ std::string leftBeforeNextText(const stock::Blank& blank) {
                       : "thicker than any plate listed: there is no next one";
 }
 
+std::string dimensionText(Length length) { return trimmed(toMm(length), 2); }
+
 std::string dimensionsText(const detail::Dimensions& d) {
-  // A drawn 22 is read as 22.004: thousandths say nothing here.
-  const auto hundredths = [](Length value) { return trimmed(toMm(value), 2); };
   std::vector<std::string> parts;
   const auto length = [&](const std::optional<Length>& value, const std::string& before, const std::string& after) {
-    if (value) parts.push_back(before + hundredths(*value) + after);
+    if (value) parts.push_back(before + dimensionText(*value) + after);
   };
   if (d.length && d.width) {
-    parts.push_back(hundredths(*d.length) + " x " + hundredths(*d.width));
+    parts.push_back(dimensionText(*d.length) + " x " + dimensionText(*d.width));
   } else {
     length(d.length, "", " long");
     length(d.width, "", " wide");

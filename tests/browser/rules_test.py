@@ -112,6 +112,10 @@ class Rules(page_case.PageCase):
           startsWith(%r)).map(t=>Array.from(t.tBodies[0].rows).map(r=>Array.from(r.cells).map(function(c){
             var s=c.querySelector('summary');return (s||c).innerText.trim();})))""" % caption)
 
+    def foot(self, caption):
+        return self.page.run("""Array.from(Array.from(document.querySelectorAll('table')).filter(t=>t.caption&&
+          t.caption.textContent.startsWith(%r))[0].tFoot.rows[0].cells).map(c=>(c.querySelector('summary')||c).innerText.trim())""" % caption)
+
     def check_sheet(self, name):
         page, data = self.open(name + ".html"), self.result(name + ".json")
         batches = data["price"]["batches"]
@@ -136,6 +140,15 @@ class Rules(page_case.PageCase):
         for name in ("owner", "real-owner", "medlar"):
             with self.subTest(page=name):
                 self.check_sheet(name)
+
+    def test_prices_of_a_detail_are_those_of_the_result(self):
+        self.open("real-detail.html")
+        data = self.result("real-detail.json")
+        detail = next(d for d in data["details"] if d["name"] == "island-1")
+        want = [money(d["money"]) for d in detail["with_minus_without"]]
+        self.assertEqual(self.foot("With minus without, per piece"), ["difference"] + want)
+        beside = dict(self.table("Every detail, with minus without")[0])
+        self.assertEqual(beside["island-1"], want[data_batch(data)])
 
     def test_prices_of_variants_are_those_of_the_result(self):
         self.open("real-compare.html")

@@ -34,7 +34,7 @@ pages() {  # pages NAME THREADS
   run price "$block" "${shop[@]}" "${t[@]}" --report "$folder/$1-owner.html" --json "$folder/$1-owner.json" --plan "$folder/$1.svg"
   run price "$block" "${shop[@]}" "${t[@]}" --no-detail-prices --sheet machinist --report "$folder/$1-machinist.html"
   run price "$block" "${shop[@]}" "${t[@]}" --sheet client --terms "$folder/product.toml" --report "$folder/$1-client.html"
-  run detail "$block" island-1 "${shop[@]}" "${t[@]}" --report "$folder/$1-detail.html"
+  run detail "$block" island-1 "${shop[@]}" "${t[@]}" --report "$folder/$1-detail.html" --json "$folder/$1-detail.json"
   run compare "$block" "$samples/block-window.step" "${shop[@]}" "${t[@]}" --report "$folder/$1-compare.html" --json "$folder/$1-compare.json"
   run vary "$block" --set island-1.height=2:3:0.5 "${shop[@]}" "${t[@]}" --report "$folder/$1-vary.html" --json "$folder/$1-vary.json"
   run route "$folder/product.toml" "${t[@]}" --cell 0.2 --report "$folder/$1-route.html" --json "$folder/$1-route.json"

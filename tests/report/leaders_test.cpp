@@ -115,6 +115,22 @@ TEST_P(Plan, LeadersDoNotCrossAndLabelsLieApart) {
   }
 }
 
+// Words end on the paper too: those of a dimension stand outside the part. Narrow digits: 0.45 of the font each.
+TEST_P(Plan, DimensionsLieOnThePaper) {
+  const auto part = part::readPart(kSamples + GetParam() + ".step");
+  ASSERT_TRUE(part) << sentence(part.error());
+  const part::Body& body = part->bodies.front();
+  estimate::Options options;
+  options.cell_um = 200;
+  const auto drawn = estimate::drawnPart(body, shop::builtInShop(), options);
+  ASSERT_TRUE(drawn) << sentence(drawn.error());
+  const std::string svg = planSvg(madeUp(*drawn, body, 1), body);
+  const std::regex ending(R"re(<text x="([-0-9.]+)" y="[-0-9.]+" text-anchor="end">([^<]+)</text>)re");
+  constexpr double kNarrowGlyph = 0.45 * 2.3;
+  for (std::sregex_iterator it(svg.begin(), svg.end(), ending), end; it != end; ++it)
+    EXPECT_GE(std::stod((*it)[1].str()), kNarrowGlyph * static_cast<double>((*it)[2].str().size())) << (*it)[2].str();
+}
+
 INSTANTIATE_TEST_SUITE_P(EverySample, Plan, testing::ValuesIn(sampleNames()), [](const auto& row) {
   std::string name = row.param;
   std::replace(name.begin(), name.end(), '-', '_');

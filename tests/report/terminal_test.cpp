@@ -161,6 +161,21 @@ TEST(Wording, DearestFirstAndThoseWithoutPriceLast) {
   EXPECT_EQ(e.details.list[order.back()].name, "outline");
 }
 
+TEST(Terminal, SaysSetsWhereABatchCountsSets) {
+  estimate::Estimate e = support::sampleEstimate();
+  e.piecesPerSet = 2;
+  for (const std::string& sheet : {renderPrice(e, {100, false}), renderDetail(e, 1, {100, false})}) {
+    EXPECT_NE(sheet.find("sets"), std::string::npos);
+    for (const estimate::BatchPrice& b : e.batches) {
+      std::string words = std::to_string(b.size);
+      words += " pieces";
+      EXPECT_EQ(sheet.find(words), std::string::npos) << words;
+    }
+    for (const std::string& line : linesOf(sheet)) EXPECT_NE(line.rfind("  pieces ", 0), 0U) << line;
+  }
+  EXPECT_NE(renderPrice(e, {100, false}).find("for 50 sets"), std::string::npos) << "cutters to buy";
+}
+
 TEST(Wording, GuessedComesFirst) {
   const Assumptions sorted = guessedFirst(support::sampleEstimate().assumptions);
   EXPECT_EQ(sorted.front().from, From::Guessed);

@@ -11,6 +11,8 @@ namespace chipledger::report {
 
 /// "0.25 mm of height left before the next plate"; of stock that no list holds there is no next plate.
 std::string leftBeforeNextText(const stock::Blank& blank);
+/// A length as a drawing has it, to a hundredth: a drawn 22 is read as 22.004, and thousandths say nothing there.
+std::string dimensionText(Length length);
 /// "14 x 6, 3.2 high, root R0.5": lengths in mm to a hundredth, angles in degrees.
 std::string dimensionsText(const detail::Dimensions& dimensions);
 /// "X+ Y- Z+" for directions along an axis, else three decimals.
