@@ -192,12 +192,12 @@ std::string thicknessChart(const Estimate& e) {
     const char* fill;
     const char* opens;
   };
-  const Piece pieces[] = {
-      {"skim, back", skim, "#cfcac0", "skim"},
-      {"finished part", part, "#8f8676", "part"},
-      {"skim, outer", skim, "#cfcac0", "skim"},
-      {"for thin plate", thin > kNoThickness ? thin : 0, "#e9e5dc", "thin"},
-      {"left before the next plate", std::max(0.0, toMm(e.blank.leftBeforeNextStep)), "#ffffff", "left"}};
+  const Piece pieces[] = {{"skim, back", skim, "#cfcac0", "skim"},
+                          {"finished part", part, "#8f8676", "part"},
+                          {"skim, outer", skim, "#cfcac0", "skim"},
+                          {"for thin plate", thin > kNoThickness ? thin : 0, "#e9e5dc", "thin"},
+                          {"left before the next plate",
+                           e.blank.listed ? std::max(0.0, toMm(e.blank.leftBeforeNextStep)) : 0, "#ffffff", "left"}};
   const double perMm = (kChartWidth - 40) / std::max(step, needed + pieces[4].mm);
   std::string out;
   double x = 10, words = 62;

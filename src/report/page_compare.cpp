@@ -126,42 +126,47 @@ std::string detailChanges(const std::vector<Estimate>& variants, const compare::
   return table.markup();
 }
 
-struct Group {
-  std::string name;
-  std::optional<detail::DetailKind> kind;  ///< of all its details; none where they are of several
-};
-
-// Its price in one variant; where there is only one of the kind, there is no group and the detail stands for it.
-std::string groupCell(const Estimate& e, const Group& group, std::size_t batch) {
+// Of a group, or of the detail that stands for one.
+std::string togetherCell(const Estimate& e, const std::string& name, std::size_t batch) {
+  if (name.empty()) return "\u2013";
   for (const estimate::GroupPrice& g : e.groups)
-    if (g.name == group.name) return differenceCell(e, differenceAt(g.withMinusWithout, batch), g.why);
+    if (g.name == name) return differenceCell(e, differenceAt(g.withMinusWithout, batch), g.why);
   for (const estimate::DetailPrice& p : e.detailPrices)
-    if (group.kind && e.details.list[static_cast<std::size_t>(p.detail)].kind == *group.kind)
+    if (e.details.list[static_cast<std::size_t>(p.detail)].name == name)
       return differenceCell(e, differenceAt(p, batch), p.why);
   return "\u2013";
 }
 
-// What belongs together, in every variant that has it.
-std::string together(const std::vector<Estimate>& variants, std::size_t batch) {
-  std::vector<Group> groups;
-  for (const Estimate& e : variants)
-    for (const estimate::GroupPrice& g : e.groups) {
-      const bool known = std::any_of(groups.begin(), groups.end(), [&](const Group& k) { return k.name == g.name; });
-      if (known || g.details.empty() || differenceAt(g.withMinusWithout, batch) == nullptr) continue;
-      const auto kindOf = [&](int d) { return e.details.list[static_cast<std::size_t>(d)].kind; };
-      const bool alike = g.name.starts_with("all ") && std::all_of(g.details.begin(), g.details.end(), [&](int d) {
-                           return kindOf(d) == kindOf(g.details.front());
-                         });
-      groups.push_back({g.name, alike ? std::optional(kindOf(g.details.front())) : std::nullopt});
+// What goes together, in every variant.
+std::string together(const std::vector<Estimate>& variants, const compare::Comparison& comparison, std::size_t batch) {
+  struct Row {
+    std::string name;
+    std::vector<std::string> in;  ///< what it is called in each variant; empty where it is not
+  };
+  std::vector<Row> rows;
+  for (const compare::Against& a : comparison.against)
+    for (const compare::GroupChange& g : a.groups) {
+      const std::string& name = g.before.empty() ? g.after : g.before;
+      auto row = std::find_if(rows.begin(), rows.end(),
+                              [&](const Row& r) { return r.name == name && r.in.front() == g.before; });
+      if (row == rows.end()) {
+        row = rows.insert(rows.end(), {name, std::vector<std::string>(variants.size())});
+        row->in.front() = g.before;
+      }
+      if (a.variant < row->in.size()) row->in[a.variant] = g.after;
     }
-  if (groups.empty()) return "";
+  if (rows.empty()) return "";
   const Estimate& first = variants.front();
   std::vector<HtmlTable::Head> heads{{"together", ""}};
   for (std::size_t v = 0; v < variants.size(); ++v) heads.push_back({"in " + mark(v), first.currency});
   HtmlTable table("Together, with minus without, at " + countedText(first, first.batches[batch].size), heads);
-  for (const Group& group : groups) {
-    std::vector<std::string> cells{escaped(group.name)};
-    for (const Estimate& e : variants) cells.push_back(groupCell(e, group, batch));
+  for (const Row& row : rows) {
+    std::vector<std::string> cells{escaped(row.name)};
+    for (std::size_t v = 0; v < variants.size(); ++v) {
+      const std::string& called = row.in[v];
+      cells.push_back(togetherCell(variants[v], called, batch) +
+                      (called.empty() || called == row.name ? "" : "<small>" + escaped(called) + "</small>"));
+    }
     table.row(cells);
   }
   return table.markup();
@@ -362,7 +367,7 @@ std::string compareHtml(const std::vector<Estimate>& variants, const compare::Co
   if (!options.shop.empty()) page.foot.push_back("shop " + options.shop);
   page.main = "<div class=\"first\">\n<div>\n" + answers(variants, comparison, batch) +
               "</div>\n<section>\n<h2>Side by side</h2>\n" + columnsChart(variants) + sideBySide(variants, comparison) +
-              together(variants, batch) + "</section>\n</div>\n";
+              together(variants, comparison, batch) + "</section>\n</div>\n";
   std::string drawn;
   for (std::size_t v = 0; v < variants.size() && v < bodies.size(); ++v)
     drawn += "<figure><figcaption>" + mark(v) + " " + escaped(partTitle(variants[v])) + "</figcaption>" +

@@ -137,7 +137,10 @@ std::string blankSection(const Estimate& e) {
                            "Mass of the blank \u00d7 price per kg \u00d7 (1 + "
                            "handling).",
                            plate, "", metalAnchor("price")) +
-                    ". <strong>" + leftOpened(e, plate) + " mm left before the next plate.</strong></div>\n";
+                    ". <strong>" +
+                    (e.blank.listed ? leftOpened(e, plate) + " mm left before the next plate"
+                                    : escaped(leftBeforeNextText(e.blank))) +
+                    ".</strong></div>\n";
   out += "<div class=\"pair\"><div>" + table.markup() + "</div><div>" + thicknessChart(e) + thicknessSum(e, plate) +
          "</div></div>\n";
   return out;
