@@ -1,5 +1,6 @@
 // The paths file, the JSON and the STEP file are enough to cut and to time the part again: a slow twin that shares no
 // code with the walker comes to the same metal, the same lengths and the same minutes.
+#include <chipledger/motion/operation_time.hpp>
 #include <chipledger/report/csv.hpp>
 #include <chipledger/report/json.hpp>
 
@@ -81,6 +82,49 @@ TEST_P(Recut, EveryOperationTakesTheSameMetal) {
   EXPECT_NEAR(recut.stock_mm3() - recut.part_mm3(), toMm3(toVolume(e.left)), 0.0005 * sum);
   fmt::print("{}: removed {:.2f}, again {:.2f} mm3; left {:.2f}, again {:.2f}; rapids meet {:.4f}\n", GetParam().file,
              toMm3(toVolume(e.removed)), sum, toMm3(toVolume(e.left)), recut.stock_mm3() - recut.part_mm3(), rapids);
+}
+
+/// The operation as the paths file tells it: straight moves at their feeds, stands as dwells.
+path::Operation fromRows(const path::Operation& op, const std::vector<reference::PathRow>& rows) {
+  path::Operation again = op;
+  again.moves.clear();
+  const auto kindOf = [](const std::string& word) {
+    for (const path::MoveKind kind : {path::MoveKind::Rapid, path::MoveKind::Cut, path::MoveKind::Enter})
+      if (word == path::word(kind)) return kind;
+    return path::MoveKind::Link;
+  };
+  const reference::PathRow* before = nullptr;
+  for (const reference::PathRow& row : rows) {
+    if (row.operation != op.id) continue;
+    if (before != nullptr && norm(row.point - before->point) < 1e-9) {
+      if (row.feed > 0 && !again.moves.empty()) again.moves.back().dwell += report::kStandLength / mmPerMin(row.feed);
+    } else if (before != nullptr) {
+      again.moves.push_back({kindOf(row.move), line(before->point, row.point), mmPerMin(row.feed), {}, {}});
+    }
+    before = &row;
+  }
+  return again;
+}
+
+// The machine's own likely time of the rows, chords for arcs: what a reader of the file comes to with jerk and corners.
+TEST_P(Recut, TimedAgainFromTheRowsItTakesTheLikelyMinutes) {
+  const Again& a = again(GetParam());
+  ASSERT_FALSE(a.priced.estimate.operations.empty());
+  const motion::Machine& machine = test::sampleShop().machine;
+  double sum = 0.0, sumAgain = 0.0;
+  for (const estimate::OperationResult& o : a.priced.estimate.operations) {
+    const auto drawn = motion::operationTimes(o.operation, machine, {});
+    const auto read = motion::operationTimes(fromRows(o.operation, a.rows), machine, {});
+    ASSERT_TRUE(drawn && read) << o.operation.id;
+    const double minutes = toMinutes(toDuration(drawn->moves.likely));
+    const double minutesAgain = toMinutes(toDuration(read->moves.likely));
+    EXPECT_NEAR(minutesAgain, minutes, 0.005 * minutes + 0.001) << o.operation.id;
+    sum += minutes;
+    sumAgain += minutesAgain;
+  }
+  EXPECT_NEAR(sumAgain, sum, 0.001 * sum);
+  fmt::print("{}: {:.3f} min from the moves, {:.3f} from the rows ({:+.2f} %)\n", GetParam().file, sum, sumAgain,
+             100 * (sumAgain / sum - 1));
 }
 
 // On a coarse grid that lies anywhere: a wall is off by at most half a spacing, so the metal by that much of all walls
