@@ -173,6 +173,7 @@ private:
     work.moneyPerMachineMinute =
         (r_.shop->rates.machinePerHour + r_.shop->rates.attendedShare * r_.shop->rates.machinistPerHour) / 60.0;
     work.toolChange = r_.shop->machine.toolChange;
+    work.roughingShare = r_.shop->machineSide.roughingDerate;
     work.cell_um = r_.cell_um;
 
     field::StockBlock sideStock;

@@ -260,7 +260,7 @@ std::optional<Candidate> Planner::candidate(const cutting::Cutter& cutter, doubl
   k.reach_mm = reachOf(cutter);
   k.step_mm = toMm(m->conditions.radialStep);
   k.layer_mm = toMm(m->conditions.axialStep);
-  k.feed_mm_s = m->conditions.feed.base;
+  k.feed_mm_s = m->conditions.feed.base * work_.roughingShare;
   k.moneyPerSecond = moneyPerSecond(work_, cutter, m->conditions);
   k.slotStep_mm = m->slotStep_mm;
   k.slotFeed_mm_s = m->slotStepFeed.base;

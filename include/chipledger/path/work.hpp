@@ -63,6 +63,7 @@ struct Work {
   Practice practice;
   double moneyPerMachineMinute{};  ///< for choosing between cutters
   Duration toolChange{seconds(8)};
+  double roughingShare{1.0};  ///< of the table's feed that this shop's roughing reaches, for choosing between cutters
   int cell_um{50};
 };
 
