@@ -15,11 +15,18 @@ constexpr double kStartLook = 0.5;      // of the radius: between places where a
 constexpr double kApartIn = 0.5, kNearIn = 3.0, kFarthestIn = 6.0;  // of the radius: from where a way in may come
 constexpr int kDirectionsIn = 16;
 constexpr double kStripShare = 0.5, kStripSteps = 3.0;  // of the radius, of the radial step: wider metal is a slot
+constexpr double kCrumb_um = 1.0;                       // rounding of heights
 constexpr double kBeside_mm = 0.1;                      // a place beside a pass keeps this much off its metal
 
 }  // namespace
 
 Walk::Down Walk::downAt(Vec3 place) const {
+  // Metal under the axis answers without a look at the rest of the disc.
+  const field::GridSpec& g = removal_.grid();
+  const int i = g.column(place.x), j = g.row(place.y);
+  if (i >= 0 && j >= 0 && i < g.nx && j < g.ny && removal_.heights()(i, j) > std::floor(place.z * 1000.0) + kCrumb_um &&
+      norm(g.centre(i, j) - place.xy()) < graze_.radius_mm)
+    return Down::Metal;
   if (removal_.touch(line(place, place), profile_) == 0) return Down::Free;
   return removal_.touch(line(place, place), graze_) == 0 ? Down::Grazes : Down::Metal;
 }
