@@ -6,6 +6,7 @@
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <functional>
 #include <sstream>
 #include <string>
 
@@ -28,9 +29,10 @@ inline void writeText(const std::filesystem::path& path, const std::string& text
   file << text;
 }
 
-/// A folder of this test's own, emptied first.
+/// A folder of this test's own, emptied first; two builds that test at the same time do not meet in it.
 inline std::filesystem::path scratchFolder(const std::string& name) {
-  const auto path = std::filesystem::temp_directory_path() / ("chipledger-test-" + name);
+  const std::size_t build = std::hash<std::string>{}(CHIPLEDGER_BINARY);
+  const auto path = std::filesystem::temp_directory_path() / ("chipledger-test-" + std::to_string(build) + "-" + name);
   std::filesystem::remove_all(path);
   std::filesystem::create_directories(path);
   return path;
