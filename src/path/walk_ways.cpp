@@ -168,7 +168,8 @@ void Walk::enter(const Pass& pass) {
     return;
   }
   const double diameter = 2.0 * radius_mm_;
-  if (!pass.fullWidth) {
+  // A slot with a free place beside its start is cut into from there, at its own feed.
+  if (!(pass.fullWidth && pass.closed)) {
     if (const std::optional<Vec2> place = besideStart(pass)) {
       const Vec3 at{place->x, place->y, start.z};
       const double beside = removal_.touch(line(at, at), profile_) / 1000.0;
@@ -176,7 +177,10 @@ void Walk::enter(const Pass& pass) {
       rapid({at.x, at.y, at.z + beside + style_.entryClearance_mm});
       // A graze of the neighbouring cut's rim is a finishing cut, no way into the solid.
       feed(at, beside > 0 ? operation_.conditions.feed : slow, MoveKind::Enter);
-      cut(line(at, start), MoveKind::Enter, operation_.conditions.feed, style_.engaged);
+      if (pass.fullWidth)
+        cut(line(at, start), MoveKind::Enter, slotFeed(), false);
+      else
+        cut(line(at, start), MoveKind::Enter, operation_.conditions.feed, style_.engaged);
       down_ = true;
       return;
     }
