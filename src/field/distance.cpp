@@ -12,6 +12,7 @@ namespace {
 constexpr float kFar = 1e17F;             // squared cells; its square root is above any grid
 constexpr std::size_t kRowGrain = 16;     // rows of one task
 constexpr double kCornerCells = 2.0;      // a crossing this near a corner of the border knows of it
+constexpr double kSharpTurn = 0.35;       // rad, 20 degrees: a corner that may stand out between two crossings
 constexpr std::size_t kColumnGrain = 16;  // columns of one task: a cache line of floats
 
 Region swapped(Region region) {
@@ -27,9 +28,31 @@ struct Crossing {
   std::int32_t corner{-1};
 };
 
+/// Along a ring: from each corner the nearest sharp one at or before it (step -1) or at or after it (step +1).
+struct Sharp {
+  std::size_t corner{};
+  double off_mm{1e300};
+};
+std::vector<Sharp> sharpAlong(const Ring& ring, int step) {
+  const std::size_t n = ring.size();
+  std::vector<Sharp> out(n);
+  Sharp last;
+  // Twice round, so that the first corners know of the last ones.
+  for (std::size_t round = 0; round < 2 * n; ++round) {
+    const std::size_t i = step > 0 ? n - 1 - round % n : round % n;
+    const std::size_t before = step > 0 ? (i + 1) % n : (i + n - 1) % n;
+    last.off_mm += norm(ring[i] - ring[before]);
+    const Vec2 in = ring[i] - ring[(i + n - 1) % n], on = ring[(i + 1) % n] - ring[i];
+    if (std::abs(std::atan2(cross(in, on), dot(in, on))) > kSharpTurn) last = {i, 0.0};
+    out[i] = last;
+  }
+  return out;
+}
+
 /// Corners of all rings, and for every row its crossings, sorted.
 struct Border {
   std::vector<Vec2> corners;
+  std::vector<std::int32_t> sharp;  ///< for each corner, the sharp one close by along its ring; -1: none
   std::vector<std::vector<Crossing>> rows;
 
   Border(const Region& region, const GridSpec& spec) : rows(static_cast<std::size_t>(spec.ny)) {
@@ -37,6 +60,12 @@ struct Border {
     for (const Ring& ring : region.rings) {
       const std::size_t n = ring.size(), first = corners.size();
       corners.insert(corners.end(), ring.begin(), ring.end());
+      // Curves have a corner every few hundredths: a sharp one close by is tried beside each of them.
+      const std::vector<Sharp> back = sharpAlong(ring, -1), on = sharpAlong(ring, 1);
+      for (std::size_t k = 0; k < n; ++k) {
+        const Sharp& near = back[k].off_mm <= on[k].off_mm ? back[k] : on[k];
+        sharp.push_back(near.off_mm < close ? static_cast<std::int32_t>(first + near.corner) : -1);
+      }
       for (std::size_t k = 0; k < n; ++k) {
         std::size_t low = k, high = (k + 1) % n;
         if (ring[low].y == ring[high].y) continue;
@@ -178,9 +207,14 @@ Grid<float> wallDistances(const Region& region, const GridSpec& spec) {
       for (std::size_t i = 0; i < nx; ++i) {
         const std::int32_t west = i > 0 ? tag[i - 1] : -1, east = i + 1 < nx ? tag[i + 1] : -1;
         const Vec2 here = spec.centre(static_cast<int>(i), static_cast<int>(j));
-        const auto attempt = [&](std::int32_t c) {
+        const auto to = [&](std::int32_t c) {
           const Vec2 gap = here - byRow.corners[static_cast<std::size_t>(c)];
           row[i] = std::min(row[i], static_cast<float>(dot(gap, gap) * perCell2));
+        };
+        const auto attempt = [&](std::int32_t c) {
+          to(c);
+          const std::int32_t tip = byRow.sharp[static_cast<std::size_t>(c)];
+          if (tip >= 0 && tip != c) to(tip);
         };
         if (tag[i] >= 0) attempt(tag[i]);
         if (west >= 0 && west != tag[i]) attempt(west);

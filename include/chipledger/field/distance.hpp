@@ -4,8 +4,9 @@
 // To exact polygons: two families of points of the border, its crossings with the row lines and with the column lines;
 // the nearest of each family by lower envelopes, the nearer of both; corners close to the chosen crossings are tried
 // too, and within kBandCells cells the edges themselves. The result is never nearer than the true wall (rounding apart)
-// and farther by 0.025 cells at most (just outside the band; less with distance). A mask of cells has an error of half
-// a cell along every wall instead: use it only where there is no polygon.
+// and farther by 0.03 cells at most (just outside the band; less with distance), by 0.08 round walls of a radius under
+// ten cells. A mask of cells has an error of half a cell along every wall instead: use it only where there is no
+// polygon.
 //
 // Squared Euclidean distance of a mask: Felzenszwalb & Huttenlocher, Distance transforms of sampled functions, Theory
 // of Computing 8 (2012) 415-428. All O(cells); results do not depend on the number of threads.
