@@ -1,4 +1,5 @@
 #include <chipledger/estimate/doubt.hpp>
+#include <chipledger/parallel/parallel.hpp>
 
 #include <fmt/format.h>
 
@@ -105,16 +106,18 @@ double guessedShare(const GuessedInput& input, const shop::Shop& shop) {
 Band priceBand(const PriceInput& input, int sets) {
   static constexpr int kBases[] = {2, 3, 5, 7, 11, 13, 17, 19, 23, 29};
   const auto& inputs = guessedInputs();
-  std::vector<Money> prices;
-  prices.reserve(kDraws);
-  for (int k = 1; k <= kDraws; ++k) {
-    Varied varied;
-    for (std::size_t i = 0; i < inputs.size(); ++i) {
-      const Range range = rangeOf(inputs[i], *input.shop);
-      scale(varied, inputs[i], drawn(halton(k, kBases[i]), range.low, range.high));
+  std::vector<Range> ranges;
+  for (const GuessedInput& guessed : inputs) ranges.push_back(rangeOf(guessed, *input.shop));
+  std::vector<Money> prices(kDraws);
+  constexpr std::size_t kDrawsPerTask = 10;
+  forEachRange(prices.size(), kDrawsPerTask, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t draw = begin; draw < end; ++draw) {
+      Varied varied;
+      for (std::size_t i = 0; i < inputs.size(); ++i)
+        scale(varied, inputs[i], drawn(halton(static_cast<int>(draw) + 1, kBases[i]), ranges[i].low, ranges[i].high));
+      prices[draw] = priceWith(input, sets, varied);
     }
-    prices.push_back(priceWith(input, sets, varied));
-  }
+  });
   std::sort(prices.begin(), prices.end());
   const auto at = [&](double share) { return prices[static_cast<std::size_t>(share * (kDraws - 1))]; };
   const Money likely = priceWith(input, sets, {});

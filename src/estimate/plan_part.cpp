@@ -3,6 +3,8 @@
 #include <chipledger/field/left_on_part.hpp>
 #include <chipledger/field/side_stock.hpp>
 #include <chipledger/motion/operation_time.hpp>
+#include <chipledger/parallel/parallel.hpp>
+#include <chipledger/path/chart.hpp>
 
 #include <fmt/format.h>
 
@@ -105,6 +107,7 @@ public:
       if (firstSide < 0) firstSide = static_cast<int>(k);
       lastSide = static_cast<int>(k);
     }
+    if (memory_ == nullptr || fill_) prepareSides();
     const bool both = lastSide > firstSide && cutAway() > r_.shop->practice.roughBothShare;
     for (int k = 0; k < static_cast<int>(setups.size()); ++k) {
       const path::Stage stage = both && k == firstSide ? path::Stage::Rough : path::Stage::All;
@@ -136,6 +139,14 @@ private:
   double cutAway() const {
     const double blank = toMm3(out_.blank.volume);
     return blank > 0 ? 1.0 - toMm3(r_.solid->volume()) / blank : 0.0;
+  }
+
+  /// The shadows of the plate sides do not depend on what is cut: both are worked out before either is walked.
+  void prepareSides() const {
+    std::vector<field::SetupView> views;
+    for (std::size_t k = 0; k < r_.setups->setups.size(); ++k)
+      if (r_.setups->setups[k].plateSide) views.emplace_back(*r_.solid, *r_.body, *r_.setups, static_cast<int>(k));
+    path::prepareCharts(views);
   }
 
   Result<int> setup(int k, bool first, bool last, const Box3& blankBox, path::Stage stage) {
@@ -309,8 +320,13 @@ private:
   // left = metal still on the blank that is no part; what further directions took is metal the plate sides left.
   void balance() {
     const field::GridSpec& spec = stock_.top.spec;
-    const auto above = r_.solid->fromAbove(spec).height;
-    const auto below = r_.solid->fromBelow(spec).height;
+    field::HeightField above, below;
+    VolumeCount left{};
+    forEachTask(3, [&](std::size_t task) {
+      if (task == 0) above = r_.solid->fromAbove(spec).height;
+      if (task == 1) below = r_.solid->fromBelow(spec).height;
+      if (task == 2) left = field::metalLeft(stock_);
+    });
     std::int64_t sum = 0;
     for (std::size_t c = 0; c < spec.count(); ++c)
       if (above.cells[c] != field::kNoMetal) sum += above.cells[c] - below.cells[c];
@@ -319,7 +335,7 @@ private:
     if (r_.setups->setups.size() > 2 || !r_.setups->unseen.empty())
       out_.partVolume = out_.partVolume - r_.solid->hiddenVoids(spec);
     // Counted on the stock that the walks left behind, not worked out from what they booked: the two must agree.
-    out_.left = field::metalLeft(stock_) - out_.partVolume - removedFromSides_;
+    out_.left = left - out_.partVolume - removedFromSides_;
     out_.leftOnPart = field::leftOnPart(stock_, above, below);
     out_.cutAwayShare = out_.blankVolume.um3 > 0
                             ? static_cast<double>(out_.removed.um3) / static_cast<double>(out_.blankVolume.um3)

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "field/cell_runs.hpp"
 #include "field/disc_rows.hpp"
@@ -11,6 +12,14 @@
 namespace chipledger::field {
 
 std::int32_t Removal::touch(const Segment& segment, const Profile& profile) const {
+  return touchUpTo(std::numeric_limits<std::int32_t>::max(), segment, profile);
+}
+
+bool Removal::touches(const Segment& segment, const Profile& profile) const {
+  return touchUpTo(1, segment, profile) > 0;
+}
+
+std::int32_t Removal::touchUpTo(std::int32_t enough, const Segment& segment, const Profile& profile) const {
   const GridSpec& grid = near_.spec;
   const double widest = profile.widest() - kTouch_mm;
   const bool level = std::abs(segment.end.z - segment.start.z) < 0.5e-3;
@@ -40,6 +49,7 @@ std::int32_t Removal::touch(const Segment& segment, const Profile& profile) cons
         const double z = std::min(piece.closest(grid.centre(i, j), d2), piece.perLength2 > 0 ? 1e300 : to.z);
         const double under = profile.heightWithBody(std::sqrt(d2));
         if (under < 1e6) worst = std::max(worst, near[i] - nearestUm(z + under));
+        if (worst >= enough) return worst;
       }
     }
   }

@@ -14,12 +14,14 @@ StockBlock fullBlank(const GridSpec& spec, const Box3& blankInPlateFrame) {
     const double half = 0.5 * spec.cell();
     return std::max(0.0, std::min(centre + half, high) - std::max(centre - half, low)) / spec.cell();
   };
+  std::vector<double> across(static_cast<std::size_t>(spec.nx));
+  for (int i = 0; i < spec.nx; ++i)
+    across[static_cast<std::size_t>(i)] = within(spec.centre(i, 0).x, blankInPlateFrame.min.x, blankInPlateFrame.max.x);
   for (int j = 0; j < spec.ny; ++j) {
+    const double along = within(spec.centre(0, j).y, blankInPlateFrame.min.y, blankInPlateFrame.max.y);
     for (int i = 0; i < spec.nx; ++i) {
-      const Vec2 c = spec.centre(i, j);
-      const double share = within(c.x, blankInPlateFrame.min.x, blankInPlateFrame.max.x) *
-                           within(c.y, blankInPlateFrame.min.y, blankInPlateFrame.max.y);
-      const auto height = static_cast<std::int32_t>(std::llround(share * (top - bottom)));
+      const double share = across[static_cast<std::size_t>(i)] * along;
+      const auto height = static_cast<std::int32_t>(share * (top - bottom) + 0.5);  // rounded: it is never negative
       if (height <= 0) continue;
       block.top(i, j) = bottom + height;
       block.bottom(i, j) = bottom;

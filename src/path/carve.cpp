@@ -1,3 +1,4 @@
+#include <chipledger/parallel/parallel.hpp>
 #include <chipledger/path/carve.hpp>
 #include <chipledger/path/chart.hpp>
 #include <chipledger/path/wall.hpp>
@@ -130,9 +131,13 @@ Pass laidBeside(const Pass& plan, const StandsOver& over, const field::Profile& 
     const int parts = std::max(1, static_cast<int>(std::ceil(norm(b - a) / step)));
     for (int k = out.points.empty() ? 0 : 1; k <= parts; ++k) {
       const Vec2 p = a + (b - a) * (static_cast<double>(k) / parts);
-      out.points.push_back({p.x, p.y, over.tip(profile, p) + raise_mm});
+      out.points.push_back({p.x, p.y, 0.0});
     }
   }
+  constexpr std::size_t kPlacesPerTask = 64;
+  forEachRange(out.points.size(), kPlacesPerTask, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t i = begin; i < end; ++i) out.points[i].z = over.tip(profile, out.points[i].xy()) + raise_mm;
+  });
   // Up a wall before it is met, not into it.
   const std::vector<Vec3> bare = out.points;
   for (std::size_t i = 0; i + 1 < bare.size(); ++i) {

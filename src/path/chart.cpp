@@ -1,3 +1,4 @@
+#include <chipledger/parallel/parallel.hpp>
 #include <chipledger/path/chart.hpp>
 
 #include <algorithm>
@@ -139,6 +140,13 @@ void Chart::keepFloors(const std::function<Region(double)>& standing) {
     kept.push_back({floor.z_mm, most ? floor.region : intersect(floor.region, offset(metal, kBeside_mm))});
   }
   floors_ = std::move(kept);
+}
+
+void prepareCharts(const std::vector<field::SetupView>& views) {
+  forEachTask(views.size(), [&](std::size_t i) {
+    for (const double z : views[i].levels())
+      for (const double at : {z + kAboveLevel_mm, z - kAboveLevel_mm}) views[i].shadow(at);
+  });
 }
 
 Chart Chart::of(const Work& work, const std::vector<int>& drilled, std::vector<Fill> more) {

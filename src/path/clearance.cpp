@@ -13,7 +13,7 @@ constexpr double kLeastRun_mm = 0.1;  // shorter pieces of an edge break are not
 
 }  // namespace
 
-double standsIn(const field::HeightField& target, const field::Profile& profile, Vec3 tip) {
+double standsIn(const field::HeightField& target, const field::Profile& profile, Vec3 tip, double enough_mm) {
   const field::GridSpec& g = target.spec;
   const double slack = field::kGougeTolerance_mm, reach = profile.radius_mm - slack;
   if (reach <= 0) return 0.0;
@@ -42,6 +42,7 @@ double standsIn(const field::HeightField& target, const field::Profile& profile,
         if (distance >= profile.radius_mm) continue;
         const double deep = row[i] / 1000.0 - tip.z - profile.heightAt(distance);
         if (deep > slack) deepest = std::max(deepest, deep);
+        if (deepest > enough_mm) return deepest;
       }
     }
   }
@@ -63,7 +64,7 @@ ClearPasses clearOf(const field::HeightField& target, const field::Profile& prof
     if (!points.empty()) close.push_back(points.back());
     std::vector<char> clear(close.size());
     forEachRange(close.size(), kPlacesPerTask, [&](std::size_t begin, std::size_t end) {
-      for (std::size_t i = begin; i < end; ++i) clear[i] = standsIn(target, profile, close[i]) <= 0.0 ? 1 : 0;
+      for (std::size_t i = begin; i < end; ++i) clear[i] = standsIn(target, profile, close[i], 0.0) <= 0.0 ? 1 : 0;
     });
     const bool all = std::all_of(clear.begin(), clear.end(), [](char c) { return c != 0; });
     if (all) {

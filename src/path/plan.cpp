@@ -135,9 +135,7 @@ Result<SetupPlan> planSetup(const Work& work, field::StockBlock& stock) {
   if (!ground.empty()) chart.addTerraces(ground.region, ground.low_mm, ground.high_mm, kTerrace_mm);
   field::Removal removal(stock, plateToSetup, std::move(aim));
   Planner planner(work, std::move(chart), removal, std::move(holes), std::move(ground));
-  SetupPlan plan = planner.run();
-  removal.store();
-  return plan;
+  return planner.run();  // the removal hands the metal back as it goes
 }
 
 }  // namespace chipledger::path

@@ -1,4 +1,5 @@
 // Where a pass is begun: a closed one where the tip comes down best, and from which side it is cut into.
+#include <chipledger/parallel/parallel.hpp>
 #include <chipledger/path/clearance.hpp>
 #include <chipledger/path/walk.hpp>
 #include <chipledger/path/wall.hpp>
@@ -27,8 +28,8 @@ Walk::Down Walk::downAt(Vec3 place) const {
   if (i >= 0 && j >= 0 && i < g.nx && j < g.ny && removal_.heights()(i, j) > std::floor(place.z * 1000.0) + kCrumb_um &&
       norm(g.centre(i, j) - place.xy()) < graze_.radius_mm)
     return Down::Metal;
-  if (removal_.touch(line(place, place), profile_) == 0) return Down::Free;
-  return removal_.touch(line(place, place), graze_) == 0 ? Down::Grazes : Down::Metal;
+  if (!removal_.touches(line(place, place), profile_)) return Down::Free;
+  return removal_.touches(line(place, place), graze_) ? Down::Metal : Down::Grazes;
 }
 
 Pass Walk::withItsLead(Pass pass) const {
@@ -40,7 +41,7 @@ Pass Walk::withItsLead(Pass pass) const {
 // More metal on the way than a strip beside what is cut.
 bool Walk::slotAlong(Vec3 a, Vec3 b) const {
   const double strip = std::min(kStripShare * radius_mm_, kStripSteps * style_.step_mm);
-  return removal_.touch(line(a, b), field::flatProfile(2.0 * (radius_mm_ - strip))) != 0;
+  return removal_.touches(line(a, b), field::flatProfile(2.0 * (radius_mm_ - strip)));
 }
 
 // Where a pass planned in full metal meets no more than a strip beside what is already cut, it is one of the others.
@@ -57,7 +58,7 @@ bool Walk::spares(Vec3 a, Vec3 b) const {
   if (!keepOut_.empty()) return true;
   const int parts = std::max(1, static_cast<int>(std::ceil(norm(b - a) / kClearLook_mm)));
   for (int k = 0; k <= parts; ++k)
-    if (standsIn(removal_.target(), profile_, a + (b - a) * (static_cast<double>(k) / parts)) > 0) return false;
+    if (standsIn(removal_.target(), profile_, a + (b - a) * (static_cast<double>(k) / parts), 0.0) > 0) return false;
   return true;
 }
 
@@ -120,14 +121,25 @@ Pass Walk::begunWhereFree(const Pass& pass) const {
   const Pass near = begunNear(pass, here_.xy());
   const double whole = planLength(near), gap = std::max(kStartLook_mm, kStartLook * radius_mm_);
   const int looks = std::max(1, static_cast<int>(std::ceil(0.5 * whole / gap)));
+  struct Look {
+    Pass led;
+    bool free{}, beside{};
+  };
   std::optional<Pass> beside;
-  for (int k = 0; k <= looks; ++k) {
-    for (int way : {1, -1}) {
-      if (k == 0 && way < 0) continue;
-      const double at = std::fmod(whole + way * 0.5 * whole * k / looks, whole);
-      const Pass led = withItsLead(begunAt(near, at));
-      if (downAt(led.points.front()) == Down::Free) return led;
-      if (!beside && besideStart(led)) beside = led;
+  // To and fro from the nearest place: 0, 1, -1, 2, -2, ... As many at once as there are threads.
+  const int together = threads(), count = 2 * looks + 1;
+  for (int first = 0; first < count; first += together) {
+    std::vector<Look> seen(static_cast<std::size_t>(std::min(together, count - first)));
+    forEachTask(seen.size(), [&](std::size_t n) {
+      const int index = first + static_cast<int>(n), k = (index + 1) / 2, way = index % 2 == 1 ? 1 : -1;
+      Look& look = seen[n];
+      look.led = withItsLead(begunAt(near, std::fmod(whole + way * 0.5 * whole * k / looks, whole)));
+      look.free = downAt(look.led.points.front()) == Down::Free;
+      look.beside = !look.free && !beside && besideStart(look.led);
+    });
+    for (Look& look : seen) {
+      if (look.free) return std::move(look.led);
+      if (!beside && look.beside) beside = std::move(look.led);
     }
   }
   return beside ? *beside : withItsLead(near);

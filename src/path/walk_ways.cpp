@@ -82,7 +82,7 @@ Speed Walk::fallingFeed(double slope) const {
   return slot + (enter - slot) * std::clamp(slope / std::tan(rampAngle().rad), 0.0, 1.0);
 }
 
-bool Walk::meets(Vec3 a, Vec3 b) const { return removal_.touch(line(a, b), profile_) != 0; }
+bool Walk::meets(Vec3 a, Vec3 b) const { return removal_.touches(line(a, b), profile_); }
 
 Pass Walk::trimmed(const Pass& pass) const {
   if (!style_.engaged || pass.fullWidth || pass.keepStart) return pass;
@@ -153,7 +153,7 @@ void Walk::enter(const Pass& pass) {
   const Speed slow = entryFeed();
   const double metal = removal_.touch(line(start, start), profile_) / 1000.0;
   // Slivers that the pass will graze are no reason for a helix, but no rapid may meet them either.
-  const bool slivers = metal > 0 && removal_.touch(line(start, start), probe_) == 0;
+  const bool slivers = metal > 0 && !removal_.touches(line(start, start), probe_);
   const Angle ramp = rampAngle();
   // A fall of less than the chips of a floor pass is a plain plunge; so is the way down in free room.
   constexpr double kPlungeDepth_mm = 0.02;
@@ -232,7 +232,7 @@ LinkQuestion Walk::questionTo(Vec3 start) const {
   if (q.gap_mm <= kSamePlace_mm) return q;
   q.straightLegal = legal(here_.xy(), start.xy());
   const bool near = q.gap_mm <= 3.0 * q.step_mm + 0.2;
-  if (q.straightLegal && !near) q.straightFree = removal_.touch(line(here_, start), probe_) == 0;
+  if (q.straightLegal && !near) q.straightFree = !removal_.touches(line(here_, start), probe_);
   if (!back_.empty()) {
     const Vec3 first = back_.front().start;
     const double rest = norm((start - first).xy());

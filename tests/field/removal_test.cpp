@@ -64,6 +64,23 @@ TEST(Removal, PlungeTakesTheDiscAndNoMore) {
   EXPECT_LT(metalLeft(stock), before);
 }
 
+TEST(Removal, TouchesIsWhetherTouchFindsAny) {
+  const GridSpec g = grid(200, 200, 50);
+  StockBlock stock = block(g, 0, 5);
+  Removal walk(stock, Frame{}, aimAt(g, 0));
+  walk.cut(line({2, 2, 3}, {8, 8, 3}), flatProfile(3));
+  int met = 0;
+  for (int k = 0; k < 200; ++k) {
+    const Segment way = line({k % 11 * 1.0, k % 7 * 1.4, 1.0 + k % 5}, {k % 13 * 0.8, k % 9 * 1.1, 1.0 + k % 5});
+    for (const Profile& cutter : {flatProfile(0.5), ballProfile(2.0), flatProfile(2.9)}) {
+      EXPECT_EQ(walk.touches(way, cutter), walk.touch(way, cutter) > 0) << k;
+      met += walk.touches(way, cutter) ? 1 : 0;
+    }
+  }
+  EXPECT_GT(met, 50);
+  EXPECT_LT(met, 550);
+}
+
 TEST(Removal, SideCutMeasuresItsWidthAndSlotIsFullWidth) {
   const GridSpec g = grid(600, 240, 50);
   StockBlock stock = block(g, 0, 5);

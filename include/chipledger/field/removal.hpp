@@ -73,6 +73,8 @@ public:
   std::vector<CutResult> cut(const std::vector<Segment>& segments, const Profile& profile);
   /// Highest metal above the cutter's underside (body included) along the way, um; 0 when it passes free. Cuts nothing.
   std::int32_t touch(const Segment& segment, const Profile& profile) const;
+  /// Whether there is any such metal: looks no further than the first of it.
+  bool touches(const Segment& segment, const Profile& profile) const;
   /// The next cut does not continue the last one (after a rapid, a change of cutter).
   void lift();
 
@@ -87,6 +89,8 @@ public:
   void store();
 
 private:
+  /// As `touch`, but ends once it has found `enough`.
+  std::int32_t touchUpTo(std::int32_t enough, const Segment& segment, const Profile& profile) const;
   struct Step;
   struct Sweep;
   class Band;

@@ -60,6 +60,9 @@ private:
   mutable std::map<long long, Region> known_;
 };
 
+/// Asks for the shadows that the charts of these setups will begin with, beside each other, so that they are known.
+void prepareCharts(const std::vector<field::SetupView>& views);
+
 /// Footprint of a detail in the setup frame.
 Region footprintInSetup(const Work& work, const detail::Detail& detail);
 /// Lowest and highest z of a detail in the setup frame.

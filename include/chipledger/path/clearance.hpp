@@ -10,8 +10,9 @@
 namespace chipledger::path {
 
 /// How deep the cutter with its tip here would stand in the target, 0 when by no more than the gouge tolerance. The
-/// cutter counts as smaller by that tolerance all round, as in field::Removal. O(cells under the cutter).
-double standsIn(const field::HeightField& target, const field::Profile& profile, Vec3 tip);
+/// cutter counts as smaller by that tolerance all round, as in field::Removal. Looks no further once it has found more
+/// than `enough_mm`. O(cells under the cutter).
+double standsIn(const field::HeightField& target, const field::Profile& profile, Vec3 tip, double enough_mm = 1e300);
 
 struct ClearPasses {
   std::vector<Pass> passes;  ///< what can be run, in the order given
