@@ -1,5 +1,6 @@
-// How the work grows: faces, cells, details, threads. Prints a table and, with a file name, draws it as SVG. One run
-// is one machine on one day: the slopes carry over, the seconds do not. Not a test and not a guard.
+// How the work grows: faces, cells, details, threads. Prints each point as it is measured and, with a file name, draws
+// them as SVG. A line ends with its first point beyond two minutes. One run is one machine on one day: the slopes carry
+// over, the seconds do not. Not a test and not a guard.
 #include <chipledger/draw/drawn.hpp>
 #include <chipledger/draw/read_chassis.hpp>
 #include <chipledger/estimate/estimate.hpp>
@@ -21,15 +22,28 @@
 #include <string>
 #include <vector>
 
+#include "part/drawn.hpp"
+
 namespace {
 using namespace chipledger;
 
 struct Point {
   double size, seconds;
 };
+constexpr double kEndOfLine_s = 120;
+
 struct Growth {
   std::string name, unit;
   std::vector<Point> points;
+
+  /// Measures the next point and tells it; nothing once a point took too long.
+  void add(double size, const std::function<double()>& seconds) {
+    if (!points.empty() && points.back().seconds > kEndOfLine_s) return;
+    points.push_back({size, seconds()});
+    fmt::print("{}\t{}\t{:.0f}\t{:.3f}\t{:.2f}\n", name, unit, size, points.back().seconds,
+               points.back().seconds / points.front().seconds);
+    std::fflush(stdout);
+  }
 
   /// Slope of the last step in the double logarithm: 1 is in proportion.
   double slope() const {
@@ -65,10 +79,9 @@ std::string pierced(int count) {
       length, width, bores);
 }
 
-std::string drawn(const std::string& chassis, const std::string& name) {
-  const auto path =
-      (std::filesystem::temp_directory_path() / fmt::format("growth-{}-{}.step", ::getpid(), name)).string();
-  const auto written = draw::writeStep(need(draw::drawChassis(need(draw::readChassisText(chassis, name)))), path);
+std::string drawnChassis(const std::string& chassis) {
+  const auto path = (std::filesystem::temp_directory_path() / fmt::format("growth-{}.step", ::getpid())).string();
+  const auto written = draw::writeStep(need(draw::drawChassis(need(draw::readChassisText(chassis, "growth")))), path);
   if (!written) throw std::runtime_error(sentence(written.error()));
   return path;
 }
@@ -76,6 +89,7 @@ std::string drawn(const std::string& chassis, const std::string& name) {
 double estimateSeconds(const part::Part& part, const shop::Shop& shop, int cell_um, bool details) {
   estimate::Options options;
   options.cell_um = cell_um;
+  options.mostCells = 40'000'000;  // cells of 12 um on the chassis are 18 million
   options.priceDetails = details;
   return timed([&] { need(estimate::estimateBody(part, part.bodies.front(), shop, options)); });
 }
@@ -127,17 +141,16 @@ std::string svg(const std::vector<Growth>& lines) {
                            kTop + 10);
 }
 
-Growth looks(const std::vector<int>& counts) {
+/// Plates with side x side holes in one face.
+Growth looks(const std::vector<int>& sides) {
   Growth line{"read, faces", "faces", {}};
-  for (const int count : counts) {
-    const std::string path = drawn(pierced(count), "faces");
-    std::size_t faces = 0;
-    const double seconds = timed([&] {
-      faces = need(part::readPart(path, {chipledger::seconds(900), 8000, 400})).bodies.front().faces.size();
+  for (const int side : sides)
+    line.add(side * side + 6, [&] {
+      const std::string path = drawn::write(drawn::pierced(side), "growth");
+      const double seconds = timed([&] { need(part::readPart(path, {chipledger::seconds(900), 8000, 400})); });
+      std::filesystem::remove(path);
+      return seconds;
     });
-    std::filesystem::remove(path);
-    line.points.push_back({static_cast<double>(faces), seconds});
-  }
   return line;
 }
 
@@ -147,33 +160,26 @@ int main(int argc, char** argv) try {
   const std::string samples = CHIPLEDGER_SOURCE_DIR "/step_samples/";
   const shop::Shop shop = need(shop::loadShop(samples + "shop-medlar.toml"));
   const part::Part chassis = need(part::readPart(samples + "medlar-islands.step"));
-  std::vector<Growth> lines;
-  lines.push_back(looks({50, 200, 800, 3200, 10'000}));
+  fmt::print("line\tunit\tsize\tseconds\ttimes_first\n");
+  std::vector<Growth> lines{looks({10, 32, 71, 100, 141})};
   Growth cells{"estimate, cells", "cells per mm2", {}};
   for (const int cell_um : {100, 50, 25, 12})
-    cells.points.push_back({1e6 / (cell_um * cell_um), estimateSeconds(chassis, shop, cell_um, false)});
-  lines.push_back(cells);
+    cells.add(1e6 / (cell_um * cell_um), [&] { return estimateSeconds(chassis, shop, cell_um, false); });
   Growth details{"all prices, details", "details", {}}, one{"estimate, details", "details", {}};
   for (const int count : {5, 20, 80, 200}) {
-    const std::string path = drawn(pierced(count), "details");
+    const std::string path = drawnChassis(pierced(count));
     const part::Part part = need(part::readPart(path));
     std::filesystem::remove(path);
-    one.points.push_back({static_cast<double>(count), estimateSeconds(part, shop, 100, false)});
-    details.points.push_back({static_cast<double>(count), estimateSeconds(part, shop, 100, true)});
+    one.add(count, [&] { return estimateSeconds(part, shop, 100, false); });
+    details.add(count, [&] { return estimateSeconds(part, shop, 100, true); });
   }
-  lines.push_back(one);
-  lines.push_back(details);
   Growth threads{"estimate, threads", "threads", {}};
   for (const int count : {1, 2}) {
     setThreads(count);
-    threads.points.push_back({static_cast<double>(count), estimateSeconds(chassis, shop, 25, false)});
+    threads.add(count, [&] { return estimateSeconds(chassis, shop, 25, false); });
   }
   setThreads(0);
-  fmt::print("line\tunit\tsize\tseconds\ttimes_first\n");
-  for (const Growth* line : {&lines[0], &lines[1], &lines[2], &lines[3], &threads})
-    for (const Point& p : line->points)
-      fmt::print("{}\t{}\t{:.0f}\t{:.3f}\t{:.2f}\n", line->name, line->unit, p.size, p.seconds,
-                 p.seconds / line->points.front().seconds);
+  lines.insert(lines.end(), {cells, one, details, threads});
   if (argc > 1) std::ofstream(argv[1]) << svg(lines);
   return 0;
 } catch (const std::exception& wrong) {

@@ -1,9 +1,9 @@
 #pragma once
 // Files of one test run in the tests' temporary folder, taken away at its end.
-#include <gtest/gtest.h>
 #include <unistd.h>
 
 #include <cstdio>
+#include <filesystem>
 #include <set>
 #include <string>
 
@@ -20,7 +20,10 @@ inline std::string temporaryFile(const std::string& name) {
     }
   };
   static Kept kept;
-  return *kept.paths.insert(testing::TempDir() + "part_" + std::to_string(::getpid()) + "_" + name).first;
+  return *kept.paths
+              .insert((std::filesystem::temp_directory_path() / ("part_" + std::to_string(::getpid()) + "_" + name))
+                          .string())
+              .first;
 }
 
 }  // namespace chipledger
