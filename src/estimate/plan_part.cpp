@@ -328,15 +328,18 @@ private:
       if (task == 2) left = field::metalLeft(stock_);
     });
     std::int64_t sum = 0;
-    for (std::size_t c = 0; c < spec.count(); ++c)
-      if (above.cells[c] != field::kNoMetal) sum += above.cells[c] - below.cells[c];
+    forEachTask(2, [&](std::size_t task) {
+      if (task == 0) out_.leftOnPart = field::leftOnPart(stock_, above, below);
+      if (task == 1)
+        for (std::size_t c = 0; c < spec.count(); ++c)
+          if (above.cells[c] != field::kNoMetal) sum += above.cells[c] - below.cells[c];
+    });
     out_.partVolume = {sum * spec.cell_um * spec.cell_um};
     // What only further directions see is metal of the stock until one of them takes it.
     if (r_.setups->setups.size() > 2 || !r_.setups->unseen.empty())
       out_.partVolume = out_.partVolume - r_.solid->hiddenVoids(spec);
     // Counted on the stock that the walks left behind, not worked out from what they booked: the two must agree.
     out_.left = left - out_.partVolume - removedFromSides_;
-    out_.leftOnPart = field::leftOnPart(stock_, above, below);
     out_.cutAwayShare = out_.blankVolume.um3 > 0
                             ? static_cast<double>(out_.removed.um3) / static_cast<double>(out_.blankVolume.um3)
                             : 0.0;

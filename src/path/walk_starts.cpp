@@ -5,6 +5,7 @@
 #include <chipledger/path/wall.hpp>
 
 #include <algorithm>
+#include <atomic>
 #include <cmath>
 #include <numbers>
 
@@ -57,9 +58,12 @@ bool Walk::isSlot(const Pass& pass) const {
 bool Walk::spares(Vec3 a, Vec3 b) const {
   if (!keepOut_.empty()) return true;
   const int parts = std::max(1, static_cast<int>(std::ceil(norm(b - a) / kClearLook_mm)));
-  for (int k = 0; k <= parts; ++k)
-    if (standsIn(removal_.target(), profile_, a + (b - a) * (static_cast<double>(k) / parts), 0.0) > 0) return false;
-  return true;
+  std::atomic<bool> stands{false};
+  forEachTask(static_cast<std::size_t>(parts) + 1, [&](std::size_t k) {
+    const Vec3 tip = a + (b - a) * (static_cast<double>(k) / parts);
+    if (!stands && standsIn(removal_.target(), profile_, tip, 0.0) > 0) stands = true;
+  });
+  return !stands;
 }
 
 // The free side of a pass is its left.
