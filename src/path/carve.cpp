@@ -1,6 +1,7 @@
 #include <chipledger/parallel/parallel.hpp>
 #include <chipledger/path/carve.hpp>
 #include <chipledger/path/chart.hpp>
+#include <chipledger/path/row_of_region.hpp>
 #include <chipledger/path/wall.hpp>
 
 #include <algorithm>
@@ -13,7 +14,8 @@ constexpr std::int32_t kLevel_um = 4;  // heights this near to a level face are 
 constexpr double kSteepest = 3.7;      // rise over run, 75 degrees: beyond it is a wall
 constexpr double kSeam_mm = 0.06;      // narrower strips are seams between faces
 constexpr double kLeastGround_mm2 = 0.3;
-constexpr double kMostClimb_mm = 1.0;  // a link that climbs more goes over the top instead
+constexpr double kLeastStretch_mm = 1e-5;  // the grain of regions
+constexpr double kMostClimb_mm = 1.0;      // a link that climbs more goes over the top instead
 
 // Details whose faces another stage cuts although they are seen from above.
 bool cutElsewhere(detail::DetailKind kind) {
@@ -177,7 +179,6 @@ std::vector<Pass> carvePasses(const CarveTask& task) {
   const Box2 b = box(task.region);
   const bool alongX = b.size().x >= b.size().y;
   const double across0 = alongX ? b.min.y : b.min.x, across1 = alongX ? b.max.y : b.max.x;
-  const double from = alongX ? b.min.x : b.min.y, to = alongX ? b.max.x : b.max.y;
   const auto place = [&](double s, double t) { return alongX ? Vec2{s, t} : Vec2{t, s}; };
   // Even steps no wider than asked, half a step in from the border.
   const int count = std::max(1, static_cast<int>(std::ceil((across1 - across0) / task.step_mm - 1e-9)));
@@ -188,11 +189,10 @@ std::vector<Pass> carvePasses(const CarveTask& task) {
     const double t = across0 + (k + 0.5) * step;
     at[static_cast<std::size_t>(k)] = t;
     std::vector<Stretch>& line = lines[static_cast<std::size_t>(k)];
-    for (const Line& part : clipInside({place(from - 1.0, t), place(to + 1.0, t)}, task.region)) {
-      const double p = alongX ? part.front().x : part.front().y, q = alongX ? part.back().x : part.back().y;
-      line.push_back({std::min(p, q), std::max(p, q)});
-    }
-    std::sort(line.begin(), line.end(), [](const Stretch& x, const Stretch& y) { return x.a < y.a; });
+    const RowOfRegion row(task.region, t, alongX ? RowOfRegion::Along::X : RowOfRegion::Along::Y);
+    row.forEachStretch([&](double a, double c) {
+      if (c - a > kLeastStretch_mm) line.push_back({a, c});
+    });
   }
   const auto height = [&](Vec2 p) {
     const double z = task.tips->at(p);

@@ -2,6 +2,7 @@
 
 #include <chipledger/path/corners.hpp>
 #include <chipledger/path/floor.hpp>
+#include <chipledger/path/row_of_region.hpp>
 
 #include <fmt/format.h>
 
@@ -159,10 +160,12 @@ double Planner::stockBottom(const Region& region) const {
   const field::GridSpec& g = removal_.grid();
   double low = 1e9;
   const Box2 b = box(region);
-  for (int j = std::max(0, g.row(b.min.y)); j <= std::min(g.ny - 1, g.row(b.max.y)); ++j)
+  for (int j = std::max(0, g.row(b.min.y)); j <= std::min(g.ny - 1, g.row(b.max.y)); ++j) {
+    const RowOfRegion row(region, g.centre(0, j).y);
     for (int i = std::max(0, g.column(b.min.x)); i <= std::min(g.nx - 1, g.column(b.max.x)); ++i)
-      if (removal_.heights()(i, j) != field::kNoMetal && contains(region, g.centre(i, j)))
+      if (removal_.heights()(i, j) != field::kNoMetal && row.holds(g.centre(i, j).x))
         low = std::min(low, removal_.underside()(i, j) / 1000.0);
+  }
   return low;
 }
 

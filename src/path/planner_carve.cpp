@@ -1,6 +1,7 @@
 // Stages that work on what is neither level nor a wall: carved faces, and the fillets at the feet of walls.
 #include <chipledger/field/reach.hpp>
 #include <chipledger/path/carve.hpp>
+#include <chipledger/path/row_of_region.hpp>
 #include <chipledger/path/wall.hpp>
 
 #include <fmt/format.h>
@@ -54,9 +55,11 @@ double lowestIn(const field::HeightField& target, const Region& region) {
   const field::GridSpec& g = target.spec;
   const Box2 b = box(region);
   std::int32_t low = std::numeric_limits<std::int32_t>::max();
-  for (int j = std::max(0, g.row(b.min.y)); j <= std::min(g.ny - 1, g.row(b.max.y)); j += kApart)
+  for (int j = std::max(0, g.row(b.min.y)); j <= std::min(g.ny - 1, g.row(b.max.y)); j += kApart) {
+    const RowOfRegion row(region, g.centre(0, j).y);
     for (int i = std::max(0, g.column(b.min.x)); i <= std::min(g.nx - 1, g.column(b.max.x)); i += kApart)
-      if (target(i, j) != field::kNoMetal && target(i, j) < low && contains(region, g.centre(i, j))) low = target(i, j);
+      if (target(i, j) != field::kNoMetal && target(i, j) < low && row.holds(g.centre(i, j).x)) low = target(i, j);
+  }
   return low / 1000.0;
 }
 
@@ -100,12 +103,14 @@ void Planner::carve() {
   std::vector<std::uint8_t> wanted(g.count(), 0);
   double whole = 0.0;
   const Box2 over = box(ground_.region);
-  for (int j = 0; j < g.ny; ++j)
+  for (int j = 0; j < g.ny; ++j) {
+    const RowOfRegion row(ground_.region, g.centre(0, j).y);
     for (int i = 0; i < g.nx; ++i)
-      if (contains(ground_.region, g.centre(i, j))) {
+      if (row.holds(g.centre(i, j).x)) {
         wanted[g.at(i, j)] = 1;
         whole += g.cell() * g.cell();
       }
+  }
   std::vector<Choice> choices;
   for (const cutting::Cutter* c : balls) {
     const std::optional<Mill> m = carveMill(work_, *c, kOneCut_mm, finalCusp);
