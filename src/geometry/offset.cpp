@@ -21,6 +21,11 @@ constexpr double kThinningShare = 0.4, kOnePointShare = 0.6;
 constexpr std::uint64_t kOffsetKey = 0x6f666673;  // apart from the boolean operations
 constexpr double kNoArea_mm2 = 1e-6;              // folds left by boolean work
 constexpr double kSamePlace_mm = 0.5 / kScale;
+// Spikes are as long as the distance, and each crosses those within reach. Where there are many and long ones (sections
+// of sloped meshes moved by 10 mm), a short move first rounds off what they stand on. The tolerance is shared between
+// the two.
+constexpr double kManySpikes_mm = 8000.0;  // together
+constexpr double kFirstStage = 0.1, kStagesFrom_mm = 1.5;
 constexpr double kTurnsBack = -0.999;  // cosine of the turn beyond which there is no bisector to speak of
 
 Ring thinned(const Ring& ring, double tolerance) {
@@ -46,18 +51,31 @@ public:
         step_(2.0 * std::acos(std::clamp(1.0 - tolerance / std::abs(distance), -1.0, 1.0))) {}
 
   Ring operator()(const Ring& given) {
-    ring_.clear();
-    for (Vec2 p : given)
-      if (ring_.empty() || norm(p - ring_.back()) > kSamePlace_mm) ring_.push_back(p);
-    while (ring_.size() > 1 && norm(ring_.back() - ring_.front()) <= kSamePlace_mm) ring_.pop_back();
     out_.clear();
-    if (ring_.size() < 3) return out_;
-    measure();
+    if (!take(given)) return out_;
     for (std::size_t i = 0; i < ring_.size(); ++i) vertex(i);
     return out_;
   }
 
+  /// Corners that become spikes.
+  std::size_t spikes(const Ring& given) {
+    if (!take(given)) return 0;
+    std::size_t count = 0;
+    for (std::size_t i = 0; i < ring_.size(); ++i)
+      if (shrink_[i] > 0 && !(keepsSense(before(i)) && keepsSense(i))) ++count;
+    return count;
+  }
+
 private:
+  bool take(const Ring& given) {
+    ring_.clear();
+    for (Vec2 p : given)
+      if (ring_.empty() || norm(p - ring_.back()) > kSamePlace_mm) ring_.push_back(p);
+    while (ring_.size() > 1 && norm(ring_.back() - ring_.front()) <= kSamePlace_mm) ring_.pop_back();
+    if (ring_.size() < 3) return false;
+    measure();
+    return true;
+  }
   // Corner i stands between the edges i - 1 and i.
   std::size_t before(std::size_t i) const { return i == 0 ? ring_.size() - 1 : i - 1; }
   void measure() {
@@ -121,15 +139,24 @@ Region offsetAnew(const Region& region, double distance, double arcTolerance) {
   if (distance < 0 &&
       std::all_of(region.rings.begin(), region.rings.end(), [&](const Ring& r) { return !isOuter(r) || gone(r); }))
     return {};
-  Mover mover(distance, arcTolerance);
-  Region moved;
+  Region fine;
   for (const Ring& ring : region.rings) {
     // A hole that vanishes is filled, and what stands inside it lies within the grown ring round it.
     if (distance > 0 && !isOuter(ring) && gone(ring)) continue;
-    const Ring fewer = thinned(ring, kThinningShare * arcTolerance);
-    if (fewer.size() >= 3) moved.rings.push_back(distance == 0 ? fewer : mover(fewer));
+    Ring fewer = thinned(ring, kThinningShare * arcTolerance);
+    if (fewer.size() >= 3) fine.rings.push_back(std::move(fewer));
   }
-  if (moved.empty()) return {};
+  if (fine.empty()) return {};
+  Mover mover(distance, arcTolerance);
+  if (std::abs(distance) > kStagesFrom_mm) {
+    std::size_t spikes = 0;
+    for (const Ring& ring : fine.rings) spikes += mover.spikes(ring);
+    if (static_cast<double>(spikes) * std::abs(distance) > kManySpikes_mm)
+      return offsetAnew(offsetAnew(region, kFirstStage * distance, 0.5 * arcTolerance), (1.0 - kFirstStage) * distance,
+                        0.5 * arcTolerance);
+  }
+  Region moved;
+  for (const Ring& ring : fine.rings) moved.rings.push_back(distance == 0 ? ring : mover(ring));
   const bool swapped = liesAlongX(box(moved));
   cl::Clipper clipper;
   clipper.AddPaths(toPaths(moved, swapped), cl::ptSubject, true);

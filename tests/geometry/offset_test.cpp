@@ -40,6 +40,29 @@ Region randomRegion(std::mt19937& random) {
   return region;
 }
 
+// The border of a section through a sloped mesh: a corner every few hundredths, none of them meant.
+TEST(Offset, RingsOfThousandsOfCornersMoveFarAsWell) {
+  std::mt19937 random(31);
+  std::uniform_real_distribution<double> noise(-0.004, 0.004), place(-1.0, 1.0);
+  Ring ring;
+  constexpr int kCorners = 7000;
+  for (int i = 0; i < kCorners; ++i) {
+    const double a = 2.0 * kPi * i / kCorners, r = 40.0 + 8.0 * std::cos(5.0 * a) + noise(random);
+    ring.push_back({r * std::cos(a), r * std::sin(a)});
+  }
+  const Region region = subtract(clean({ring}), offset(rectangle({-12, -12}, {14, 10}), 2.0));
+  constexpr double kTolerance = 0.005;
+  for (const double distance : {10.0, -4.0}) {
+    const Region moved = offset(region, distance, kTolerance);
+    for (int k = 0; k < 400; ++k) {
+      const Vec2 p{62.0 * place(random), 62.0 * place(random)};
+      const double inside = wallDistance(region, p) + distance;
+      if (std::abs(inside) <= 2.0 * kTolerance) continue;
+      ASSERT_EQ(contains(moved, p), inside > 0) << distance << " at " << p.x << " " << p.y << " inside by " << inside;
+    }
+  }
+}
+
 TEST(Offset, HoldsThePlacesWithinTheDistance) {
   std::mt19937 random(20240311);
   std::uniform_real_distribution<double> place(-22.0, 22.0);
