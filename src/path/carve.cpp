@@ -14,8 +14,8 @@ constexpr std::int32_t kLevel_um = 4;  // heights this near to a level face are 
 constexpr double kSteepest = 3.7;      // rise over run, 75 degrees: beyond it is a wall
 constexpr double kSeam_mm = 0.06;      // narrower strips are seams between faces
 constexpr double kLeastGround_mm2 = 0.3;
-constexpr double kLeastStretch_mm = 1e-5;  // the grain of regions
-constexpr double kMostClimb_mm = 1.0;      // a link that climbs more goes over the top instead
+constexpr double kGrain_mm = 1e-5;     // of regions
+constexpr double kMostClimb_mm = 1.0;  // a link that climbs more goes over the top instead
 
 // Details whose faces another stage cuts although they are seen from above.
 bool cutElsewhere(detail::DetailKind kind) {
@@ -189,9 +189,13 @@ std::vector<Pass> carvePasses(const CarveTask& task) {
     const double t = across0 + (k + 0.5) * step;
     at[static_cast<std::size_t>(k)] = t;
     std::vector<Stretch>& line = lines[static_cast<std::size_t>(k)];
-    const RowOfRegion row(task.region, t, alongX ? RowOfRegion::Along::X : RowOfRegion::Along::Y);
+    // In whole counts of the grain, as regions are: a row along a border of cells lies on it or beside it, never within
+    // the rounding of a double.
+    const auto counted = [](double mm) { return static_cast<double>(std::llround(mm / kGrain_mm)) * kGrain_mm; };
+    const RowOfRegion row(task.region, counted(t), alongX ? RowOfRegion::Along::X : RowOfRegion::Along::Y);
     row.forEachStretch([&](double a, double c) {
-      if (c - a > kLeastStretch_mm) line.push_back({a, c});
+      const double first = counted(a), last = counted(c);
+      if (last > first) line.push_back({first, last});
     });
   }
   const auto height = [&](Vec2 p) {
