@@ -1,6 +1,7 @@
 #pragma once
 // Regions by height, shared between copies of a solid. Filled from any thread; two threads may compute the same entry,
 // both get the same answer.
+#include <chipledger/field/solid.hpp>
 #include <chipledger/geometry/polygon.hpp>
 
 #include <cmath>
@@ -35,10 +36,35 @@ private:
   std::map<std::int64_t, std::shared_ptr<const Region>> kept_;
 };
 
+/// One answer for the last question, told apart by `Key`.
+template <class Key, class Answer>
+class LastAnswer {
+public:
+  template <class Make>
+  std::shared_ptr<const Answer> get(const Key& key, Make make) {
+    {
+      const std::lock_guard lock(guard_);
+      if (answer_ && key_ == key) return answer_;
+    }
+    auto made = std::make_shared<const Answer>(make());
+    const std::lock_guard lock(guard_);
+    key_ = key;
+    answer_ = made;
+    return made;
+  }
+
+private:
+  std::mutex guard_;
+  Key key_{};
+  std::shared_ptr<const Answer> answer_;
+};
+
 /// The caches of one state of a solid.
 struct SolidCaches {
   SectionCache sections, fromAbove, fromBelow;
-  std::shared_ptr<const Slopes> slopes;  ///< of the body, before any change
+  LastAnswer<GridSpec, Solid::View> seenFromAbove, seenFromBelow;
+  LastAnswer<int, std::vector<double>> levels;  ///< of the one state: a single key
+  std::shared_ptr<const Slopes> slopes;         ///< of the body, before any change
 };
 
 }  // namespace chipledger::field

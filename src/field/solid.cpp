@@ -43,6 +43,43 @@ Region without(const Region& a, const Region& b) {
   if (a.empty() || b.empty() || apart(box(a), box(b))) return a;
   return subtract(a, b);
 }
+
+// One form for one section, whether it was cut from the triangles or put together after a change: points on the counts
+// of the polygon library, none on a straight side, each ring from its lowest x on, rings in the order of their starts.
+// What is made of equal sections is remembered (geometry/shape_memory) and not made again.
+constexpr double kCountsPerMm = 1e5;
+
+bool comesBefore(Vec2 a, Vec2 b) { return a.x != b.x ? a.x < b.x : a.y < b.y; }
+
+Ring settled(const Ring& ring) {
+  using Count = std::pair<std::int64_t, std::int64_t>;
+  std::vector<Count> counts;
+  for (const Vec2 p : ring) {
+    const Count c{std::llround(p.x * kCountsPerMm), std::llround(p.y * kCountsPerMm)};
+    if (counts.empty() || counts.back() != c) counts.push_back(c);
+  }
+  while (counts.size() > 1 && counts.front() == counts.back()) counts.pop_back();
+  Ring out;
+  const std::size_t n = counts.size();
+  for (std::size_t i = 0; i < n && n > 2; ++i) {
+    const Count a = counts[(i + n - 1) % n], b = counts[i], c = counts[(i + 1) % n];
+    const auto x1 = b.first - a.first, y1 = b.second - a.second, x2 = c.first - b.first, y2 = c.second - b.second;
+    if (x1 * y2 != y1 * x2 || x1 * x2 + y1 * y2 < 0)
+      out.push_back({static_cast<double>(b.first) / kCountsPerMm, static_cast<double>(b.second) / kCountsPerMm});
+  }
+  if (out.size() < 3) return {};
+  std::rotate(out.begin(), std::min_element(out.begin(), out.end(), comesBefore), out.end());
+  return out;
+}
+
+Region settled(const Region& region) {
+  Region out;
+  for (const Ring& ring : region.rings)
+    if (Ring kept = settled(ring); !kept.empty()) out.rings.push_back(std::move(kept));
+  std::stable_sort(out.rings.begin(), out.rings.end(),
+                   [](const Ring& a, const Ring& b) { return comesBefore(a.front(), b.front()); });
+  return out;
+}
 }  // namespace
 
 Solid::Solid(const part::Body& body, const Frame& partToPlate) : bodyVolume_(body.volume) {
@@ -149,7 +186,7 @@ Solid Solid::changed(std::vector<Change> more) const {
 
 Region Solid::sectionAfter(std::size_t changes, double z_mm) const {
   z_mm = wholeNanometres(z_mm);
-  return caches_[changes]->sections.get(z_mm, [&]() -> Region {
+  const auto make = [&]() -> Region {
     if (changes == 0) return cutter_->at(z_mm);
     const Change& change = changes_[changes - 1];
     if (change.kind == Change::Kind::Prism) {
@@ -166,7 +203,8 @@ Region Solid::sectionAfter(std::size_t changes, double z_mm) const {
     if (from == z_mm) return base;
     const Region moved = sectionAfter(changes - 1, from);
     return joined(without(base, lift.region), intersect(moved, lift.region));
-  });
+  };
+  return caches_[changes]->sections.get(z_mm, [&] { return settled(make()); });
 }
 
 Region Solid::section(double z_mm) const {
@@ -237,16 +275,18 @@ Region Solid::shadowFromBelow(double z_mm) const {
 }
 
 std::vector<double> Solid::levels() const {
-  std::vector<double> z;
-  for (const Turn& t : turns_)
-    if (t.level && (z.empty() || t.z_mm - z.back() > kMergeLevels_mm)) z.push_back(t.z_mm);
-  if (changes_.empty()) return z;
-  // Changes may have taken a level away, or left it where nothing of it remains.
-  std::erase_if(z, [&](double height) {
-    const Region below = section(height - kJustAbove_mm), above = section(height + kJustAbove_mm);
-    return area(without(below, above)) + area(without(above, below)) < kLeastLevelArea_mm2;
+  return *caches_.back()->levels.get(0, [&] {
+    std::vector<double> z;
+    for (const Turn& t : turns_)
+      if (t.level && (z.empty() || t.z_mm - z.back() > kMergeLevels_mm)) z.push_back(t.z_mm);
+    if (changes_.empty()) return z;
+    // Changes may have taken a level away, or left it where nothing of it remains.
+    std::erase_if(z, [&](double height) {
+      const Region below = section(height - kJustAbove_mm), above = section(height + kJustAbove_mm);
+      return area(without(below, above)) + area(without(above, below)) < kLeastLevelArea_mm2;
+    });
+    return z;
   });
-  return z;
 }
 
 double Solid::low() const {

@@ -6,6 +6,7 @@
 #include <memory>
 
 #include "field/region_rows.hpp"
+#include "field/section_cache.hpp"
 #include "field/triangle_rows.hpp"
 
 namespace chipledger::field {
@@ -197,8 +198,19 @@ private:
 };
 
 template <bool kAbove>
-Solid::View look(const part::Mesh& mesh, const std::vector<Change>& changes, const GridSpec& spec) {
+Solid::View look(const part::Mesh& mesh, const GridSpec& spec) {
   Solid::View view{HeightField(spec, kAbove ? kNoMetal : -kNoMetal), Grid<std::int32_t>(spec, -1)};
+  const std::vector<SlicedTriangle> triangles = sliceTriangles(mesh, spec);
+  forEachRange(static_cast<std::size_t>(spec.ny), kBandRows, [&](std::size_t begin, std::size_t end) {
+    takeTriangles<kAbove>(triangles, static_cast<int>(begin), static_cast<int>(end), view);
+  });
+  return view;
+}
+
+/// The view of the body with the columns that changes cover looked at anew.
+template <bool kAbove>
+Solid::View withChanges(Solid::View view, const part::Mesh& mesh, const std::vector<Change>& changes) {
+  const GridSpec& spec = view.height.spec;
   const std::vector<SlicedTriangle> triangles = sliceTriangles(mesh, spec);
   std::vector<RegionRows> regions;
   regions.reserve(changes.size());
@@ -206,8 +218,6 @@ Solid::View look(const part::Mesh& mesh, const std::vector<Change>& changes, con
     regions.emplace_back(c.kind == Change::Kind::Prism ? c.prism.region : c.lift.region, spec);
   forEachRange(static_cast<std::size_t>(spec.ny), kBandRows, [&](std::size_t begin, std::size_t end) {
     const int rowBegin = static_cast<int>(begin), rowEnd = static_cast<int>(end);
-    takeTriangles<kAbove>(triangles, rowBegin, rowEnd, view);
-    if (changes.empty()) return;
     std::vector<const SlicedTriangle*> mine;
     for (const SlicedTriangle& t : triangles)
       if (t.lastRow >= rowBegin && t.firstRow < rowEnd) mine.push_back(&t);
@@ -218,11 +228,20 @@ Solid::View look(const part::Mesh& mesh, const std::vector<Change>& changes, con
 }
 }  // namespace
 
-Solid::View Solid::fromAbove(const GridSpec& spec) const { return look<true>(*mesh_, changes_, spec); }
-Solid::View Solid::fromBelow(const GridSpec& spec) const { return look<false>(*mesh_, changes_, spec); }
+Solid::View Solid::fromAbove(const GridSpec& spec) const {
+  const auto body = [&] { return caches_.front()->seenFromAbove.get(spec, [&] { return look<true>(*mesh_, spec); }); };
+  if (changes_.empty()) return *body();
+  return *caches_.back()->seenFromAbove.get(spec, [&] { return withChanges<true>(*body(), *mesh_, changes_); });
+}
+
+Solid::View Solid::fromBelow(const GridSpec& spec) const {
+  const auto body = [&] { return caches_.front()->seenFromBelow.get(spec, [&] { return look<false>(*mesh_, spec); }); };
+  if (changes_.empty()) return *body();
+  return *caches_.back()->seenFromBelow.get(spec, [&] { return withChanges<false>(*body(), *mesh_, changes_); });
+}
 
 VolumeCount Solid::hiddenVoids(const GridSpec& spec) const {
-  const View above = look<true>(*mesh_, {}, spec), below = look<false>(*mesh_, {}, spec);
+  const View above = look<true>(*mesh_, spec), below = look<false>(*mesh_, spec);
   std::int64_t between = 0, metal = 0;
   for (std::size_t c = 0; c < spec.count(); ++c)
     if (above.height.cells[c] != kNoMetal) between += above.height.cells[c] - below.height.cells[c];

@@ -12,6 +12,10 @@ namespace {
 constexpr std::size_t kMostSlabs = 512;
 /// Rings below this area are folds of the rounding of a vertex, mm2.
 constexpr double kLeastRingArea = 1e-12;
+/// Sine of the angle between two triangles of one plane: what rounding makes of it, even where they are slender.
+constexpr double kOnePlane = 1e-9;
+/// The ends of an upright edge are no farther apart in plan.
+constexpr double kUpright_mm = 1e-9;
 
 int sideFrom(const std::array<bool, 3>& above, bool startsAbove) {
   for (int k = 0; k < 3; ++k)
@@ -66,6 +70,7 @@ SectionCutter::SectionCutter(const Mesh& mesh, const Frame& toSetup) : triangles
   for (const Vec3 p : mesh.points) points_.push_back(toSetup.apply(p));
   neighbours_ = linkTriangles(triangles_, points_.size()).neighbours;
   if (points_.empty()) return;
+  findDiagonals();
   const auto [low, high] =
       std::minmax_element(points_.begin(), points_.end(), [](const Vec3& a, const Vec3& b) { return a.z < b.z; });
   lowest_ = low->z;
@@ -91,6 +96,20 @@ SectionCutter::SectionCutter(const Mesh& mesh, const Frame& toSetup) : triangles
   }
 }
 
+void SectionCutter::findDiagonals() {
+  std::vector<Vec3> normals;
+  normals.reserve(triangles_.size());
+  const auto point = [&](std::int32_t p) { return points_[static_cast<std::size_t>(p)]; };
+  for (const auto& t : triangles_) normals.push_back(cross(point(t[1]) - point(t[0]), point(t[2]) - point(t[0])));
+  diagonal_.assign(triangles_.size(), {});
+  for (std::size_t t = 0; t < triangles_.size(); ++t)
+    for (std::size_t k = 0; k < 3; ++k) {
+      if (neighbours_[t][k] < 0) continue;
+      const Vec3 a = normals[t], b = normals[static_cast<std::size_t>(neighbours_[t][k])];
+      diagonal_[t][k] = dot(a, b) > 0 && norm(cross(a, b)) <= kOnePlane * norm(a) * norm(b);
+    }
+}
+
 std::size_t SectionCutter::slabOf(double height_mm) const {
   const std::size_t slabs = slabStart_.size() - 1;
   const double span = highest_ - lowest_;
@@ -105,6 +124,7 @@ Vec2 SectionCutter::crossing(std::int32_t triangle, int side, double height_mm) 
   const auto [from, to] =
       std::minmax(corners[static_cast<std::size_t>(side)], corners[static_cast<std::size_t>((side + 1) % 3)]);
   const Vec3 a = points_[static_cast<std::size_t>(from)], b = points_[static_cast<std::size_t>(to)];
+  if (std::abs(b.x - a.x) <= kUpright_mm && std::abs(b.y - a.y) <= kUpright_mm) return a.xy();
   const double f = (height_mm - a.z) / (b.z - a.z);
   return {a.x + f * (b.x - a.x), a.y + f * (b.y - a.y)};
 }
@@ -138,10 +158,15 @@ Region SectionCutter::at(double height_mm) const {
 
   std::vector<Ring> rings, openChains;
   const auto walk = [&](Piece* piece) {
-    Ring ring{crossing(piece->triangle, piece->in, height_mm)};
+    Ring ring;
+    const auto add = [&](int side) {
+      if (!diagonal_[static_cast<std::size_t>(piece->triangle)][static_cast<std::size_t>(side)])
+        ring.push_back(crossing(piece->triangle, side, height_mm));
+    };
+    add(piece->in);
     while (piece != nullptr && !piece->used) {
       piece->used = true;
-      ring.push_back(crossing(piece->triangle, piece->out, height_mm));
+      add(piece->out);
       piece = pieceOf(neighbours_[static_cast<std::size_t>(piece->triangle)][static_cast<std::size_t>(piece->out)]);
     }
     return ring;

@@ -74,7 +74,8 @@ std::optional<Vec2> Walk::besideStart(const Pass& pass) const {
   const Vec2 ahead = l > 0 ? onward * (1.0 / l) : Vec2{1, 0};
   const auto reaches = [&](Vec2 place) {
     const Vec3 at{place.x, place.y, start.z};
-    return open(place) && legal(place, start.xy()) && downAt(at) != Down::Metal && spares(at, start);
+    // The cells answer sooner than the rings of the region.
+    return downAt(at) != Down::Metal && open(place) && legal(place, start.xy()) && spares(at, start);
   };
   // The neighbouring ring's cut.
   for (double r : {1.1 * style_.step_mm + kBeside_mm, radius_mm_, 2.0 * radius_mm_ + kBeside_mm}) {

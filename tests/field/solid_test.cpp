@@ -193,6 +193,45 @@ std::vector<ChangeRow> changeRows() {
 INSTANTIATE_TEST_SUITE_P(Rows, SolidChange, testing::ValuesIn(changeRows()),
                          [](const auto& row) { return row.param.name; });
 
+// Equal sections have equal points: what is made of them is remembered by content.
+TEST(Solid, SectionsBetweenTwoLevelsAreOne) {
+  const shapes::Plate p;
+  const Solid solid(shapes::plateWithIsland(p), kTurned);
+  const Region walls = solid.section(1.3), island = solid.section(2.2);
+  for (const double z : {1.4, 1.7, 2.0}) EXPECT_EQ(solid.section(z).rings, walls.rings) << z;
+  for (const double z : {2.9, 3.3, 5.0}) EXPECT_EQ(solid.section(z).rings, island.rings) << z;
+  // An island moved up or down keeps its section, and so does what stands beside and under it.
+  for (const double by : {0.0007, 0.8, -1.1}) {
+    const Solid moved = solid.changed({lift(island, 3.5, by)});
+    for (const double z : {1.4, 1.7, 2.0}) EXPECT_EQ(moved.section(z).rings, walls.rings) << by << ' ' << z;
+    for (const double z : {2.2, 3.6, 5.0 + by}) EXPECT_EQ(moved.section(z).rings, island.rings) << by << ' ' << z;
+    EXPECT_TRUE(moved.section(5.001 + by).empty()) << by;
+  }
+}
+
+// The body's own view is kept, and only what a change covers is looked at anew.
+TEST(Solid, ViewsAfterAChangeAreThoseOfASolidNeverLookedAt) {
+  const shapes::Plate p;
+  const auto body = shapes::plateWithIsland(p);
+  const Box2 b = box(p.outline);
+  const GridSpec fine = over(b.min, b.max, 130), coarse = over(b.min, b.max, 410);
+  const std::vector<Change> changes{lift(p.island, 3.0, 0.4), prism(Prism::Act::Remove, disc({1, 2}, 2.3), 0.9, 9.0),
+                                    prism(Prism::Act::Add, disc({6, 1}, 1.7), -0.3, 2.6)};
+  const Solid looked(body, Frame{});
+  for (std::size_t count = 0; count <= changes.size(); ++count) {
+    const std::vector<Change> some(changes.begin(), changes.begin() + static_cast<std::ptrdiff_t>(count));
+    for (const GridSpec& spec : {fine, coarse, fine}) {
+      looked.fromAbove(spec);
+      looked.fromBelow(spec);
+      const Solid anew = Solid(body, Frame{}).changed(some), kept = looked.changed(some);
+      EXPECT_EQ(kept.fromAbove(spec).height.cells, anew.fromAbove(spec).height.cells);
+      EXPECT_EQ(kept.fromAbove(spec).face.cells, anew.fromAbove(spec).face.cells);
+      EXPECT_EQ(kept.fromBelow(spec).height.cells, anew.fromBelow(spec).height.cells);
+      EXPECT_EQ(kept.fromBelow(spec).face.cells, anew.fromBelow(spec).face.cells);
+    }
+  }
+}
+
 TEST(Solid, IslandTakenAwayLeavesThePlate) {
   const shapes::Plate p;
   const part::Body body = shapes::plateWithIsland(p);

@@ -6,6 +6,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <numbers>
 
 namespace chipledger::part {
@@ -37,6 +38,26 @@ TEST(Section, CubeIsASquareAtEveryHeight) {
     ASSERT_EQ(region.rings.size(), 1U) << z;
     EXPECT_DOUBLE_EQ(signedArea(region.rings[0]), 4.0) << z;
   }
+}
+
+// The diagonals that plane faces were cut into are no edges of the part: sections between two levels are one.
+TEST(Section, UprightWallsGiveTheSamePointsAtEveryHeight) {
+  const SectionCutter square(cube(), {});
+  const Region one = square.at(0.1);
+  ASSERT_EQ(one.rings.size(), 1U);
+  EXPECT_EQ(one.rings[0].size(), 4U);
+  for (const double z : {-0.999, -0.5, 0.25, 1.0}) {
+    const Region other = square.at(z);
+    ASSERT_EQ(other.rings.size(), 1U) << z;
+    EXPECT_TRUE(std::is_permutation(other.rings[0].begin(), other.rings[0].end(), one.rings[0].begin())) << z;
+  }
+  // A slanting plane face has diagonals too; only its edges turn the section.
+  Mesh wedge = cube();
+  for (Vec3& p : wedge.points)
+    if (p.z > 0 && p.x > 0) p.x = 0.25;
+  const Region cut = SectionCutter(wedge, {}).at(0.3);
+  ASSERT_EQ(cut.rings.size(), 1U);
+  EXPECT_EQ(cut.rings[0].size(), 4U);
 }
 
 TEST(Section, HeightOfAFloorMeansJustBelowIt) {
