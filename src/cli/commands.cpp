@@ -1,5 +1,6 @@
 #include "commands.hpp"
 
+#include "long_work.hpp"
 #include "output.hpp"
 
 #include <chipledger/compare/compare.hpp>
@@ -208,7 +209,14 @@ int runPrice(const Options& options) {
         "PRODUCT.toml "
         "puts the terms of sale of a product file on them.");
   Progress progress(options.quiet);
-  asked->progress = [&](const std::string& step, int done, int of) { progress.show(step, done, of); };
+  DetailWatch watch(options.runLimit_s);
+  asked->progress = [&](const std::string& step, int done, int of) {
+    if (const auto word = watch.seen(step, done, of); word && !options.quiet) {
+      progress.clear();
+      complain(*word);
+    }
+    progress.show(step, done, of);
+  };
   const auto part = read(options, progress);
   if (!part) return failed(part.error());
   const auto bodies = chosenBodies(*part, options.body);

@@ -85,8 +85,10 @@ report::TerminalOptions terminal() {
 }
 
 Progress::Progress(bool quiet) : on_(!quiet && ::isatty(STDERR_FILENO) == 1) {}
-Progress::~Progress() {
+Progress::~Progress() { clear(); }
+void Progress::clear() {
   if (shown_) std::fprintf(stderr, "\r\033[K");
+  shown_ = false;
 }
 void Progress::show(const std::string& step, int done, int of) {
   if (!on_) return;

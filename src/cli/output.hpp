@@ -22,6 +22,7 @@ public:
   explicit Progress(bool quiet);
   ~Progress();
   void show(const std::string& step, int done, int of);
+  void clear();  ///< so that a sentence can stand in its place
 
 private:
   bool on_;

@@ -268,6 +268,7 @@ private:
   }
 
   Result<int> priceDetails() {
+    tell(kPlanningForDetails, 0, 0);
     const PlanRequest drawn = requestFor(*drawn_.solid, {}, coarser(cell()));
     const auto replanner = Replanner::make(drawn, options_.batches);
     if (!replanner) return tl::make_unexpected(replanner.error());
@@ -284,6 +285,7 @@ private:
     const std::size_t firstGroup = asked.size(), firstAdvice = firstGroup + groups.size(),
                       last = firstAdvice + candidates.size();
     std::atomic<int> done{0};
+    tell(kPricingDetails, 0, static_cast<int>(last + 1));
     forEachTask(last + 1, [&](std::size_t t) {
       if (t < firstGroup)
         answers[t] = replanner->without({static_cast<int>(asked[t])});
@@ -293,7 +295,7 @@ private:
         planCandidate(*replanner, candidates[t - firstAdvice]);
       else
         elsewhere = planElsewhere(drawn);
-      tell("pricing details", ++done, static_cast<int>(last + 1));
+      tell(kPricingDetails, ++done, static_cast<int>(last + 1));
     });
     numericDoubts(replanner->base(), elsewhere);
     for (std::size_t a = 0; a < asked.size(); ++a) {

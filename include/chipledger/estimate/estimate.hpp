@@ -150,6 +150,10 @@ struct Estimate {
   std::vector<std::string> cautions;
 };
 
+/// Steps told to `Options::progress`: one plan on the cells of details, then one for each detail, group and advice.
+inline constexpr const char* kPlanningForDetails = "planning on the cells of details";
+inline constexpr const char* kPricingDetails = "pricing details";
+
 struct Options {
   std::string material{"Ti-6Al-4V"};
   std::vector<int> batches{1, 10, 25, 50, 100};
