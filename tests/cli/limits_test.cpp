@@ -57,7 +57,7 @@ TEST(Manual, NamesEveryCommandOfTheHelp) {
   const std::string page = readText(std::filesystem::path(CHIPLEDGER_BINARY).parent_path() / "manual/chipledger.1");
   ASSERT_FALSE(page.empty());
   const Ran help = run("--help", folder);
-  for (const char* command : {"look", "price", "detail", "compare", "vary", "draw", "shop"}) {
+  for (const char* command : {"look", "price", "detail", "compare", "vary", "draw", "route", "shop"}) {
     EXPECT_THAT(help.out, HasSubstr(command));
     EXPECT_THAT(page, HasSubstr(std::string(".SS ") + command));
   }
