@@ -209,6 +209,14 @@ TEST(Solid, SectionsBetweenTwoLevelsAreOne) {
   }
 }
 
+// Files in the wrong unit are large: products of counts (1e5 a mm) of such sides are beyond 64 bits, here by exactly
+// 2^64.
+TEST(Solid, ASquareOf43MetresKeepsItsCorners) {
+  const double side = 42949.67296;
+  const Solid solid(shapes::body({{0, 2, shapes::box(0, 0, side, side)}}), Frame{});
+  EXPECT_EQ(solid.section(1).rings, (std::vector<Ring>{{{0, 0}, {side, 0}, {side, side}, {0, side}}}));
+}
+
 // The body's own view is kept, and only what a change covers is looked at anew.
 TEST(Solid, ViewsAfterAChangeAreThoseOfASolidNeverLookedAt) {
   const shapes::Plate p;
