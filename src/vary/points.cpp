@@ -160,11 +160,13 @@ Points::Basis Points::basis() const {
   Basis basis;
   basis.cell_um = drawn.cell_um;
   if (!coarse()) return basis;
-  const Planned fine = plan({}, drawn.cell_um, nullptr, false);
+  basis.ownCells = estimate::makePlanMemory();
+  const Planned fine = plan({}, drawn.cell_um, basis.ownCells.get(), true);
   basis.cell_um = estimate::coarser(drawn.cell_um);
   basis.memory = estimate::makePlanMemory();
   const Planned rough = plan({}, basis.cell_um, basis.memory.get(), true);
-  if (!fine.hole.empty() || !rough.hole.empty()) return {drawn.cell_um, nullptr, {}};
+  if (!fine.hole.empty() || !rough.hole.empty()) return {drawn.cell_um, nullptr, nullptr, {}, {}};
+  basis.cutters = cuttersOf(rough.machine);
   basis.more = price(fine, {});
   const std::vector<Row> onCoarse = price(rough, {});
   for (std::size_t r = 0; r < basis.more.size(); ++r) {
@@ -178,7 +180,10 @@ Points::Basis Points::basis() const {
 std::vector<Row> Points::rows(std::size_t index, const Basis& basis) const {
   const std::vector<double> at = valuesAt(planned, index);
   // Only the plan as drawn is remembered: what a point finds does not depend on which points came before it.
-  std::vector<Row> rows = price(plan(at, basis.cell_um, basis.memory.get(), false), at);
+  const Planned point = plan(at, basis.cell_um, basis.memory.get(), false);
+  if (basis.ownCells && point.hole.empty() && cuttersOf(point.machine) != basis.cutters)
+    return price(plan(at, drawn.cell_um, basis.ownCells.get(), false), at);
+  std::vector<Row> rows = price(point, at);
   for (std::size_t r = 0; r < basis.more.size(); ++r)
     if (rows[r].hole.empty()) moveBy(rows[r], basis.more[r], {});
   return rows;

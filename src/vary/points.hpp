@@ -5,7 +5,9 @@
 // details are priced (estimate::coarser), and every line of the price, the minutes and the volumes are moved by what
 // the part as drawn differs on its own cells: at the drawn value the sweep says what `price` says, and elsewhere it
 // differs by the change of a difference. Sides of the part that a change does not touch are taken from the plan as
-// drawn. Few points, and points that vary the machine or the practice of the shop, are planned on the part's own cells.
+// drawn. A point that takes other cutters than the part as drawn is planned on the part's own cells: the difference of
+// the cells is theirs (wear of a ball of 1 mm in a root is told from ten cells across it, or from twenty). So are few
+// points, and points that vary the machine or the practice of the shop.
 #include <chipledger/estimate/drawn_part.hpp>
 #include <chipledger/estimate/plan_part.hpp>
 #include <chipledger/vary/row.hpp>
@@ -33,8 +35,9 @@ public:
   /// The part as drawn.
   struct Basis {
     int cell_um{};
-    std::shared_ptr<estimate::PlanMemory> memory;
-    std::vector<Row> more;  ///< per row of a point: what the part's own cells add; empty: nothing
+    std::shared_ptr<estimate::PlanMemory> memory, ownCells;
+    std::vector<std::string> cutters;  ///< on cells of cell_um
+    std::vector<Row> more;             ///< per row of a point: what the part's own cells add; empty: nothing
   };
   Basis basis() const;
   std::vector<Row> rows(std::size_t plan, const Basis& basis) const;

@@ -8,7 +8,7 @@
 namespace chipledger::vary {
 namespace {
 
-constexpr int kForm = 2;  // of the table and of the prices in it
+constexpr int kForm = 3;  // of the table and of the prices in it
 
 /// FNV-1a, 64 bits.
 class Digest {

@@ -24,7 +24,7 @@ void sayHow(const Points& points, Notes& notes) {
   if (points.coarse())
     notes.push_back({NoteSeverity::Info, "sweep-cells",
                      fmt::format("Points are planned on cells of {:.3g} mm and moved by what the part as drawn differs "
-                                 "on cells of {:.3g} mm.",
+                                 "on cells of {:.3g} mm; those that take other cutters, on these.",
                                  estimate::coarser(points.drawn.cell_um) / 1000.0, points.drawn.cell_um / 1000.0),
                      ""});
   for (const Target& t : points.priced)

@@ -56,15 +56,16 @@ TEST_P(SweepCells, PricesAreThoseOfThePartsOwnCells) {
   }
 }
 
-// Measured: 0.05 % and less. A corner so small that a ball of 1 mm comes in, which the part as drawn does not need, is
-// the exception: its wear in the root is told from ten cells across it, and the price is 5.1 % off.
+// Measured: 0.05 % and less. Corners so small that a ball of 1 mm comes in, which the part as drawn does not need, or
+// so large that one goes which it does need, are priced on the part's own cells: 5.1 % off on those of the sweep.
 INSTANTIATE_TEST_SUITE_P(
     Sweep, SweepCells,
     testing::Values(Case{"medlar-islands", "shop-medlar.toml", "island-1.height", "1.6,2.4,3.7", "3.2", 0.001},
                     Case{"medlar-pocketed", "shop-medlar.toml", "pocket-1.depth", "0.35,0.9,1.2", "1.3", 0.001},
                     Case{"medlar-pocketed", "shop-medlar.toml", "pocket-1.radius", "1.1,2.2,3", "1.6", 0.001},
                     Case{"sundew-pocketed", "shop-sundew.toml", "pocket-1.radius", "1.3,3,4", "2.2", 0.001},
-                    Case{"cringle-pocketed", "shop-cringle.toml", "pocket-1.radius", "1.2,2.8,3.1", "2.2", 0.055}));
+                    Case{"cringle-pocketed", "shop-cringle.toml", "pocket-1.radius", "1.2,2.8,3.1", "2.2", 0.001},
+                    Case{"medlar-pocketed-sharper", "shop-medlar.toml", "pocket-1.radius", "0.9,1.6,3", "2.2", 0.001}));
 
 }  // namespace
 }  // namespace chipledger::vary

@@ -2,9 +2,10 @@
 // The price against a dimension, a batch size or a value of the shop, without drawing the part again: the part as read
 // is changed on field and details together (detail/change.hpp), and every point is planned and priced anew. A change
 // that would break the part is a hole in the curve with its reason, not an error.
-// Axes: "<detail>.<dimension>", "body.thickness", "batch", "shop.<setting>". Batches, rates, the price of plate and what
-// else is money alone use one plan. Four plans or more go on the cells on which details are priced, moved by what the
-// part as drawn differs on its own. Same rows for any number of threads.
+// Axes: "<detail>.<dimension>", "body.thickness", "batch", "shop.<setting>". Batches, rates, the price of plate and
+// what else is money alone use one plan. Four plans or more go on the cells on which details are priced, moved by what
+// the part as drawn differs on its own; a point that takes other cutters goes on the part's own. Same rows for any
+// number of threads.
 #include <chipledger/shop/shop.hpp>
 #include <chipledger/vary/axis.hpp>
 #include <chipledger/vary/row.hpp>
