@@ -22,11 +22,12 @@ namespace {
 /// How the points come about, where that is not how `price` goes about it.
 void sayHow(const Points& points, Notes& notes) {
   if (points.coarse())
-    notes.push_back({NoteSeverity::Info, "sweep-cells",
-                     fmt::format("Points are planned on cells of {:.3g} mm and moved by what the part as drawn differs "
-                                 "on cells of {:.3g} mm; those that take other cutters, on these.",
-                                 estimate::coarser(points.drawn.cell_um) / 1000.0, points.drawn.cell_um / 1000.0),
-                     ""});
+    notes.push_back(
+        {NoteSeverity::Info, "sweep-cells",
+         fmt::format("Points that take the cutters of the part as drawn are planned on cells of {:.3g} mm and moved by "
+                     "what that part differs on its own of {:.3g} mm; the others on its own.",
+                     estimate::coarser(points.drawn.cell_um) / 1000.0, points.drawn.cell_um / 1000.0),
+         ""});
   for (const Target& t : points.priced)
     if (t.weighsInPlan)
       notes.push_back({NoteSeverity::Info, "plan-kept",
