@@ -63,7 +63,7 @@ Ring settled(const Ring& ring) {
   const std::size_t n = counts.size();
   for (std::size_t i = 0; i < n && n > 2; ++i) {
     const Count a = counts[(i + n - 1) % n], b = counts[i], c = counts[(i + 1) % n];
-    // Products of counts: exact up to sides of 900 mm, rounded beyond, where whole numbers of 64 bits would run over.
+    // Products of counts: exact up to sides of 900 mm (2^53), rounded beyond; 64-bit whole numbers run over from 30 m.
     const auto x1 = static_cast<double>(b.first - a.first), y1 = static_cast<double>(b.second - a.second),
                x2 = static_cast<double>(c.first - b.first), y2 = static_cast<double>(c.second - b.second);
     if (x1 * y2 != y1 * x2 || x1 * x2 + y1 * y2 < 0)
